@@ -35,6 +35,7 @@ FH_API fh_mat3 fh_lab_jacobian(fh_xyz xyz, fh_xyz white);
 /* CIELAB of a reflectance under a condition. */
 FH_API fh_lab fh_lab_of_spectrum(const fh_spectrum *reflectance, const fh_weights *weights);
 
+/* Chroma and hue angle in degrees, and back. */
 FH_API fh_lch fh_lch_of_lab(fh_lab lab);
 FH_API fh_lab fh_lab_of_lch(fh_lch lch);
 

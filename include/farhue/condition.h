@@ -41,6 +41,7 @@ typedef struct fh_condition {
 /* D65/10, the default. */
 FH_API fh_condition fh_condition_default(void);
 
+/* Same illuminant and same observer. */
 FH_API bool fh_condition_equal(fh_condition a, fh_condition b);
 
 /* "D65", "LED-B1"…; "file" for FH_ILLUMINANT_FILE. Never NULL. */

@@ -17,6 +17,7 @@ typedef struct fh_mat3 {
     double m[3][3];
 } fh_mat3;
 
+/* Plain constructors and products; a b is the matrix that applies b first. */
 FH_API fh_mat3 fh_mat3_identity(void);
 FH_API fh_mat3 fh_mat3_diagonal(double a, double b, double c);
 FH_API fh_mat3 fh_mat3_multiply(fh_mat3 a, fh_mat3 b); /* a b */
