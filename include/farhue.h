@@ -1,0 +1,19 @@
+/* farhue: colour matching at a distance, for an inner part behind a tinted shell.
+ *
+ * This header brings in the whole public interface; each header under farhue/ also stands alone.
+ * Functions keep no state between calls and may be called from several threads on distinct data. */
+#ifndef FARHUE_H
+#define FARHUE_H
+
+#include "farhue/colour.h"
+#include "farhue/condition.h"
+#include "farhue/difference.h"
+#include "farhue/draw.h"
+#include "farhue/matrix.h"
+#include "farhue/reading.h"
+#include "farhue/spectrum.h"
+#include "farhue/status.h"
+
+#define FARHUE_VERSION "0.1.0"
+
+#endif
