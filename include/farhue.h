@@ -13,7 +13,6 @@
 #include "farhue/reading.h"
 #include "farhue/spectrum.h"
 #include "farhue/status.h"
-
-#define FARHUE_VERSION "0.1.0"
+#include "farhue/version.h"
 
 #endif
