@@ -1,0 +1,31 @@
+/* Plain words for colours that differ: which way, and how much. */
+#ifndef FARHUE_WORDS_H
+#define FARHUE_WORDS_H
+
+#include "farhue/difference.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+enum { FH_WORDS = 96 };
+
+/* In which direction a sample misses the reference, the largest part first:
+ * "too yellow, a little too light".
+ *
+ * The parts are those of CIEDE2000. A part is named from 0.5 and when it is at least a third of
+ * the largest; it is "a little" below 1, "much" from 4 (common practice, no source). Chroma and
+ * hue of colours that are nearly grey (chroma below 10 on both sides) are told as too red, green,
+ * yellow or blue; of others as too vivid or too dull, and as the hue towards which it leans.
+ * Nothing to name: "no visible difference". Not finite: "not known". */
+FH_API void fh_words_of_difference(fh_lab reference, fh_lab sample, char out[FH_WORDS]);
+
+/* How a ΔE00 looks, 1 side by side, 2 close, 4 across the room (common practice, no source):
+ * "not visible side by side", "visible only side by side", "visible from close",
+ * "visible across the room"; "not known" for what is negative or not finite. Static. */
+FH_API const char *fh_words_of_size(double dE00);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,91 @@
+/* Plain words of differences. Expected words: worked from the definition in farhue/words.h. */
+#include <math.h>
+#include <string.h>
+
+#include "check.h"
+#include "farhue/words.h"
+
+static const char *words(fh_lab reference, fh_lab sample)
+{
+    static char out[FH_WORDS];
+    fh_words_of_difference(reference, sample, out);
+    return out;
+}
+
+static void greys_are_told_along_the_axes(void **state)
+{
+    (void)state;
+    fh_lab grey = {60, 0, 0};
+    assert_string_equal(words(grey, (fh_lab){60, 0, 3}), "too yellow");
+    assert_string_equal(words(grey, (fh_lab){60, 0, -3}), "too blue");
+    assert_string_equal(words(grey, (fh_lab){60, 2, 0}), "too red");
+    assert_string_equal(words(grey, (fh_lab){60, -2, 0}), "too green");
+    assert_string_equal(words(grey, (fh_lab){63, 0, 0}), "too light");
+    assert_string_equal(words(grey, (fh_lab){50, 0, 0}), "much too dark");
+    assert_string_equal(words(grey, (fh_lab){63, 0, 3}), "too yellow, too light");
+    assert_string_equal(words(grey, (fh_lab){60, 0, 40}), "much too yellow");
+}
+
+static void colours_are_told_by_chroma_and_hue(void **state)
+{
+    (void)state;
+    fh_lab amber = fh_lab_of_lch((fh_lch){60, 50, 70});
+    assert_string_equal(words(amber, fh_lab_of_lch((fh_lch){60, 56, 70})), "too vivid");
+    assert_string_equal(words(amber, fh_lab_of_lch((fh_lch){60, 44, 70})), "too dull");
+    assert_string_equal(words(amber, fh_lab_of_lch((fh_lch){60, 50, 75})), "too yellow");
+    assert_string_equal(words(amber, fh_lab_of_lch((fh_lch){60, 50, 65})), "too red");
+    fh_lab violet = fh_lab_of_lch((fh_lch){40, 40, 310});
+    assert_string_equal(words(violet, fh_lab_of_lch((fh_lch){40, 40, 314})), "too red");
+    assert_string_equal(words(violet, fh_lab_of_lch((fh_lch){40, 40, 306})), "too blue");
+    fh_lab rose = fh_lab_of_lch((fh_lch){50, 40, 5}); /* across 0 degrees */
+    assert_string_equal(words(rose, fh_lab_of_lch((fh_lch){50, 40, 357})), "too blue");
+}
+
+static void small_and_unknown_differences(void **state)
+{
+    (void)state;
+    fh_lab grey = {60, 0, 0};
+    assert_string_equal(words(grey, grey), "no visible difference");
+    assert_string_equal(words(grey, (fh_lab){60.3, 0, 0.2}), "no visible difference");
+    assert_string_equal(words(grey, (fh_lab){60.8, 0, 0}), "a little too light");
+    assert_string_equal(words(grey, (fh_lab){NAN, 0, 0}), "not known");
+    assert_string_equal(words(grey, (fh_lab){INFINITY, 0, 0}), "not known");
+}
+
+/* Every direction and size fits, and says something. */
+static void words_always_fit(void **state)
+{
+    (void)state;
+    for (int L = 0; L <= 100; L += 20)
+        for (int h = 0; h < 360; h += 10)
+            for (int C = 0; C <= 120; C += 15)
+                for (int g = 0; g < 360; g += 30) {
+                    const char *out = words(fh_lab_of_lch((fh_lch){L, C, h}),
+                                            fh_lab_of_lch((fh_lch){100 - L, 60, g}));
+                    check(strlen(out) > 5 && strlen(out) < FH_WORDS - 1);
+                }
+}
+
+static void sizes(void **state)
+{
+    (void)state;
+    assert_string_equal(fh_words_of_size(0), "not visible side by side");
+    assert_string_equal(fh_words_of_size(0.99), "not visible side by side");
+    assert_string_equal(fh_words_of_size(1), "visible only side by side");
+    assert_string_equal(fh_words_of_size(2), "visible from close");
+    assert_string_equal(fh_words_of_size(4), "visible across the room");
+    assert_string_equal(fh_words_of_size(NAN), "not known");
+    assert_string_equal(fh_words_of_size(-1), "not known");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(greys_are_told_along_the_axes),
+        cmocka_unit_test(colours_are_told_by_chroma_and_hue),
+        cmocka_unit_test(small_and_unknown_differences),
+        cmocka_unit_test(words_always_fit),
+        cmocka_unit_test(sizes),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
