@@ -5,14 +5,18 @@
 #ifndef FARHUE_H
 #define FARHUE_H
 
+#include "farhue/body.h"
 #include "farhue/colour.h"
 #include "farhue/condition.h"
 #include "farhue/difference.h"
 #include "farhue/draw.h"
+#include "farhue/fresnel.h"
+#include "farhue/layer.h"
 #include "farhue/matrix.h"
 #include "farhue/reading.h"
 #include "farhue/spectrum.h"
 #include "farhue/status.h"
+#include "farhue/surface.h"
 #include "farhue/version.h"
 
 #endif
