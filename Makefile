@@ -19,9 +19,10 @@ SO_MAJOR := $(firstword $(subst ., ,$(VERSION)))
 .PHONY: all test demo bench study lint fuzz fuzz-run install coverage clean FORCE
 
 # --- Setup -------------------------------------------------------------------------------------
-# SETUP is the setup goals named on the command line; every other rule waits for them (order only).
+# SETUP is what goes first when named on the command line; every other rule waits for it (order
+# only), so that `make setup test` and `make clean all` also work in parallel.
 include tests/setup.mk
-SETUP := $(filter setup setup-%,$(MAKECMDGOALS))
+SETUP := $(filter clean setup setup-%,$(MAKECMDGOALS))
 
 # --- Sources: by room, found by wildcard ---------------------------------------------------------
 ROOMS       := base colour optics match files photo show
@@ -181,6 +182,9 @@ demo: all $(DEMO)
 
 lint: all
 	$(Q)CC='$(CC)' tests/lint $(B)
+
+# --- WebAssembly ---------------------------------------------------------------------------------
+include src/page/wasm.mk
 
 # --- Install -------------------------------------------------------------------------------------
 $(B)/farhue.pc: include/farhue/version.h Makefile | $(SETUP)
