@@ -84,8 +84,8 @@ fh_difference fh_de2000_parts(fh_lab reference, fh_lab sample, fh_factors k)
 
     fh_difference d = {.dL = dL / (k.kL * SL), .dC = dC / (k.kC * SC), .dH = dH / (k.kH * SH)};
     d.rotation = RT * d.dC * d.dH;
-    /* Rounding can leave a sum of −0 and a hair; a difference is never negative. */
-    d.dE = sqrt(fmax(0.0, square(d.dL) + square(d.dC) + square(d.dH) + d.rotation));
+    double sum = square(d.dL) + square(d.dC) + square(d.dH) + d.rotation;
+    d.dE = sum < 0.0 ? 0.0 : sqrt(sum); /* rounding; a NaN is carried on */
     return d;
 }
 

@@ -43,7 +43,7 @@ static float de2000(float L1, float a1, float b1, float C1, float L2, float a2, 
     float SL = 1.0f + 0.015f * L_mean * L_mean / sqrtf(20.0f + L_mean * L_mean);
     float tL = dL / SL, tC = dC / (1.0f + 0.045f * C_mean), tH = dH / (1.0f + 0.015f * C_mean * T);
     float sum = tL * tL + tC * tC + tH * tH - sinf(2.0f * dtheta) * RC * tC * tH;
-    return sqrtf(fmaxf(sum, 0.0f));
+    return sum < 0.0f ? 0.0f : sqrtf(sum);
 }
 
 void fh_de2000_batch(fh_lab reference, const float *L, const float *a, const float *b,

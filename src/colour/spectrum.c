@@ -29,7 +29,8 @@ double fh_spectrum_distance(fh_spectrum a, fh_spectrum b)
     double largest = 0.0;
     for (size_t i = 0; i < FH_BANDS; ++i) {
         double d = fabs(a.v[i] - b.v[i]);
-        if (!(d <= largest)) largest = d; /* a NaN is carried on */
+        if (isnan(d)) return d;
+        if (d > largest) largest = d;
     }
     return largest;
 }
