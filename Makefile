@@ -141,7 +141,7 @@ endif
 
 ONLY     ?=
 only      = $(if $(ONLY),$(foreach path,$(1),$(if $(findstring $(ONLY),$(path)),$(path))),$(1))
-CLI_TEST := $(call only,$(wildcard tests/cli/test_*.sh))
+CLI_TEST := $(call only,$(wildcard tests/cli/test_*.sh tests/house/test_*.sh))
 TESTS    := $(call only,$(UNIT) $(FUZZ)) $(CLI_TEST)
 
 test: all $(call only,$(UNIT) $(FUZZ))
@@ -196,7 +196,7 @@ $(B)/farhue.pc: include/farhue/version.h Makefile | $(SETUP)
 
 install: all $(B)/farhue.pc
 	install -d $(addprefix $(DESTDIR)$(PREFIX)/,bin lib/pkgconfig include/farhue share/farhue/swatches)
-	install -m 755 $(FARHUE) $(DESTDIR)$(PREFIX)/bin/
+	$(if $(CLI_SRC),install -m 755 $(FARHUE) $(DESTDIR)$(PREFIX)/bin/)
 	install -m 644 $(STATIC) $(SHARED) $(DESTDIR)$(PREFIX)/lib/
 	ln -sf $(notdir $(SHARED)) $(DESTDIR)$(PREFIX)/lib/$(SONAME)
 	ln -sf $(SONAME) $(DESTDIR)$(PREFIX)/lib/libfarhue.so

@@ -67,7 +67,7 @@ finish() {
 
 trouble() {
     troubles=$((troubles + 1))
-    printf '# line %s: %s\n' "${BASH_LINENO[1]}" "$1"
+    printf '# line %s: %s\n' "${BASH_LINENO[${#BASH_LINENO[@]} - 2]}" "$1"
 }
 
 show() { # indents a log as TAP comment lines
