@@ -12,6 +12,8 @@
 #include "farhue/draw.h"
 #include "farhue/fresnel.h"
 #include "farhue/layer.h"
+#include "farhue/file.h"
+#include "farhue/kind.h"
 #include "farhue/matrix.h"
 #include "farhue/reading.h"
 #include "farhue/spectrum.h"

@@ -1,0 +1,136 @@
+/* Colour arguments: lab:L,a,b  lch:L,C,h  xyz:X,Y,Z  srgb:rrggbb, each with @COND. */
+#include <string.h>
+
+#include "cli/cli.h"
+
+typedef struct colour_space {
+    const char *prefix, *expected;
+    fh_lab (*lab)(const double v[3], fh_xyz white);
+} colour_space;
+
+static fh_lab from_lab(const double v[3], fh_xyz white)
+{
+    (void)white;
+    return (fh_lab){v[0], v[1], v[2]};
+}
+
+static fh_lab from_lch(const double v[3], fh_xyz white)
+{
+    (void)white;
+    return fh_lab_of_lch((fh_lch){v[0], v[1], v[2]});
+}
+
+static fh_lab from_xyz(const double v[3], fh_xyz white)
+{
+    return fh_lab_of_xyz((fh_xyz){v[0], v[1], v[2]}, white);
+}
+
+static const colour_space spaces[] = {
+    {"lab:", "lab:L,a,b such as lab:62.5,4,-12.3", from_lab},
+    {"lch:", "lch:L,C,h with h in degrees", from_lch},
+    {"xyz:", "xyz:X,Y,Z in percent (white has Y = 100)", from_xyz},
+};
+
+/* Three numbers between commas. */
+static int read_three(cli_context *cli, const char *text, fh_slice body, const char *expected,
+                      double v[3])
+{
+    const char *at = body.start, *end = body.start + body.length;
+    size_t n = 0;
+    for (;;) {
+        const char *comma = at < end ? memchr(at, ',', (size_t)(end - at)) : NULL;
+        fh_slice one = fh_slice_trim((fh_slice){at, (size_t)((comma ? comma : end) - at)});
+        double value;
+        if (!fh_parse_number(one, &value))
+            return cli_usage(cli, "%s: \"%.*s\" is not a number; expected %s", text,
+                             (int)one.length, one.start, expected);
+        if (n < 3) v[n] = value;
+        ++n;
+        if (!comma) break;
+        at = comma + 1;
+    }
+    if (n != 3)
+        return cli_usage(cli, "%s has %zu numbers; expected %s, with decimal points", text, n,
+                         expected);
+    return CLI_DONE;
+}
+
+static int read_srgb(cli_context *cli, const char *text, fh_slice body, bool other_condition,
+                     fh_reading *out)
+{
+    unsigned long rgb;
+    if (body.length && body.start[0] == '#') body = (fh_slice){body.start + 1, body.length - 1};
+    if (other_condition)
+        return cli_usage(cli, "%s: sRGB colours are for D65/2 by definition; leave the @ out",
+                         text);
+    if (body.length != 6 || !fh_parse_hex(body, &rgb))
+        return cli_usage(cli, "%s is not a colour; expected srgb:rrggbb, six hexadecimal digits",
+                         text);
+    fh_rgb linear = {fh_srgb_decode((double)(rgb >> 16) / 255.0),
+                     fh_srgb_decode((double)(rgb >> 8 & 255) / 255.0),
+                     fh_srgb_decode((double)(rgb & 255) / 255.0)};
+    out->condition = (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_2};
+    out->lab = fh_lab_of_xyz(fh_xyz_of_srgb(linear), fh_srgb_white());
+    return CLI_DONE;
+}
+
+/* The part after the last @ as a condition; *body loses it. */
+static int split_condition(cli_context *cli, const char *text, fh_slice *body, fh_condition *out,
+                           bool *given)
+{
+    const char *at = strrchr(body->start, '@');
+    *given = at != NULL;
+    if (!at) return CLI_DONE;
+    body->length = (size_t)(at - body->start);
+    return cli_condition(cli, text, at + 1, out);
+}
+
+static int check(cli_context *cli, const char *text, const fh_reading *reading)
+{
+    fh_error error = {0};
+    if (fh_reading_check(reading, NULL, &error) == FH_OK) return CLI_DONE;
+    return cli_fail_text(
+        cli, FH_E_DATA,
+        "%s: L*a*b* %.2f, %.2f, %.2f is no colour of a surface; expected L* from 0 "
+        "to 120, a* and b* from -200 to 200",
+        text, reading->lab.L, reading->lab.a, reading->lab.b);
+}
+
+static int read_literal(cli_context *cli, const char *text, const colour_space *space,
+                        fh_reading *out)
+{
+    fh_reading reading = fh_reading_blank();
+    bool given;
+    fh_slice body = fh_slice_of(text + strcspn(text, ":") + 1);
+    double v[3] = {0};
+    int code = split_condition(cli, text, &body, &reading.condition, &given);
+    if (code) return code;
+    if (!space) {
+        code = read_srgb(cli, text, body,
+                         given &&
+                             !fh_condition_equal(reading.condition,
+                                                 (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_2}),
+                         &reading);
+    } else {
+        code = read_three(cli, text, body, space->expected, v);
+        if (!code) reading.lab = space->lab(v, fh_weights_of(reading.condition).white);
+    }
+    if (!code) code = check(cli, text, &reading);
+    if (code) return code;
+    fh_copy_text(reading.id, sizeof reading.id, text);
+    *out = reading;
+    return CLI_DONE;
+}
+
+int cli_colour(cli_context *cli, const char *text, fh_reading *out)
+{
+    fh_slice prefix = {text, strcspn(text, ":") + 1};
+    for (size_t i = 0; i < sizeof spaces / sizeof *spaces; ++i)
+        if (fh_slice_is_fold(prefix, spaces[i].prefix))
+            return read_literal(cli, text, &spaces[i], out);
+    if (fh_slice_is_fold(prefix, "srgb:")) return read_literal(cli, text, NULL, out);
+    return cli_usage(cli,
+                     "%s is not a colour; expected lab:L,a,b  lch:L,C,h  xyz:X,Y,Z  or "
+                     "srgb:rrggbb",
+                     text);
+}

@@ -1,0 +1,298 @@
+/* farhue compare: the difference between two colours. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "cli/cli.h"
+#include "cli/table.h"
+#include "farhue/difference.h"
+#include "farhue/draw.h"
+
+enum { TRIALS = 10000, SEED = 1 };
+
+/* The figures of one light. */
+typedef struct comparison {
+    fh_condition light;
+    fh_lab a, b;
+    fh_difference d;
+    double dE76, dE94, dE94_textile, cmc11, cmc21;
+} comparison;
+
+/* What the uncertainty of the two readings makes of ΔE00. */
+typedef struct interval {
+    bool known;
+    double low, high, p_within;
+} interval;
+
+static comparison compare(fh_condition light, fh_lab a, fh_lab b, fh_factors factors)
+{
+    return (comparison){.light = light,
+                        .a = a,
+                        .b = b,
+                        .d = fh_de2000_parts(a, b, factors),
+                        .dE76 = fh_de1976(a, b),
+                        .dE94 = fh_de1994_graphic(a, b),
+                        .dE94_textile = fh_de1994_textile(a, b),
+                        .cmc11 = fh_decmc(a, b, 1, 1),
+                        .cmc21 = fh_decmc(a, b, 2, 1)};
+}
+
+static int ascending(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* Monte Carlo [JCGM101]: B moves about its place by the error of the difference. */
+static interval find_interval(fh_lab a, fh_lab b, fh_mat3 lower, fh_factors factors,
+                              double tolerance)
+{
+    double drawn[TRIALS];
+    const uint64_t stream = fh_draw_stream("compare");
+    size_t within = 0;
+    for (size_t t = 0; t < TRIALS; ++t) {
+        fh_vec3 z;
+        for (uint64_t i = 0; i < 3; ++i) z.v[i] = fh_draw_normal(SEED, stream, t, i);
+        fh_vec3 e = fh_mat3_apply(lower, z);
+        fh_lab moved = {b.L + e.v[0], b.a + e.v[1], b.b + e.v[2]};
+        drawn[t] = fh_de2000_parts(a, moved, factors).dE;
+        within += drawn[t] <= tolerance;
+    }
+    qsort(drawn, TRIALS, sizeof *drawn, ascending);
+    return (interval){true, drawn[TRIALS / 40], drawn[TRIALS - TRIALS / 40 - 1],
+                      (double)within / TRIALS};
+}
+
+static int uncertainty(cli_context *cli, const fh_reading *a, const fh_reading *b,
+                       fh_factors factors, double tolerance, interval *out)
+{
+    fh_mat3 covariance, lower;
+    if (!fh_condition_equal(a->condition, b->condition)) return CLI_DONE;
+    if (fh_reading_difference_covariance(a, b, &covariance) || fh_mat3_cholesky(covariance, &lower))
+        return cli_fail_text(cli, FH_E_DATA, "the uncertainty of %s or %s is not a covariance",
+                             a->id, b->id);
+    double trace = covariance.m[0][0] + covariance.m[1][1] + covariance.m[2][2];
+    if (trace > 0) *out = find_interval(a->lab, b->lab, lower, factors, tolerance);
+    return CLI_DONE;
+}
+
+static int read_factors(cli_context *cli, fh_factors *out)
+{
+    const char *text = cli_value(cli, "factors");
+    double *const to[3] = {&out->kL, &out->kC, &out->kH};
+    for (size_t i = 0; text && i < 3; ++i) {
+        size_t length = strcspn(text, ":");
+        bool number = fh_parse_number((fh_slice){text, length}, to[i]);
+        if (!number || *to[i] <= 0 || *to[i] > 100 || (text[length] == ':') != (i < 2))
+            return cli_usage(cli,
+                             "--factors %s: expected kL:kC:kH, three positive numbers such as "
+                             "2:1:1",
+                             cli_value(cli, "factors"));
+        text += length + 1;
+    }
+    return CLI_DONE;
+}
+
+static bool has_spectrum(const fh_reading *reading)
+{
+    return reading->origin != FH_ORIGIN_LAB;
+}
+
+/* Lab of a reading under a light: as it was read, or from its spectrum. */
+static int lab_under(cli_context *cli, const fh_reading *reading, fh_condition light, fh_lab *out)
+{
+    if (fh_condition_equal(reading->condition, light)) {
+        *out = reading->lab;
+        return CLI_DONE;
+    }
+    char has[FH_CONDITION_TEXT], wanted[FH_CONDITION_TEXT];
+    fh_condition_text(reading->condition, has);
+    fh_condition_text(light, wanted);
+    if (!has_spectrum(reading))
+        return cli_fail_text(
+            cli, FH_E_DATA,
+            "%s is known for %s only and %s was asked for; expected a spectrum, or "
+            "both colours in one condition",
+            reading->id, has, wanted);
+    fh_weights weights = fh_weights_of(light);
+    *out = fh_lab_of_spectrum(&reading->reflectance, &weights);
+    return CLI_DONE;
+}
+
+/* The lights when none are asked for: those of the readings; with two spectra the usual three. */
+static size_t usual_lights(const fh_reading *a, const fh_reading *b, fh_condition *lights)
+{
+    if (has_spectrum(a) && has_spectrum(b)) {
+        fh_observer observer = a->condition.observer;
+        lights[0] = (fh_condition){FH_ILLUMINANT_D65, observer};
+        lights[1] = (fh_condition){FH_ILLUMINANT_A, observer};
+        lights[2] = (fh_condition){FH_ILLUMINANT_LED_B1, observer};
+        return 3;
+    }
+    lights[0] = has_spectrum(a) ? b->condition : a->condition;
+    return 1;
+}
+
+static void describe(cli_context *cli, const char *which, const fh_reading *reading,
+                     cli_table *table)
+{
+    char condition[FH_CONDITION_TEXT];
+    fh_lch lch = fh_lch_of_lab(reading->lab);
+    fh_condition_text(reading->condition, condition);
+    cli_cell(table, "%s", which);
+    cli_cell_patch(table, reading->lab);
+    cli_cell(table, "%s", reading->id);
+    cli_cell(table, "%.2f", reading->lab.L);
+    cli_cell(table, "%.2f", reading->lab.a);
+    cli_cell(table, "%.2f", reading->lab.b);
+    cli_cell(table, "%.2f", lch.C);
+    cli_cell(table, "%.1f", lch.h);
+    cli_cell(table, "%s", condition);
+    (void)cli;
+}
+
+static void report_text(cli_context *cli, const fh_reading *a, const fh_reading *b,
+                        const comparison *found, size_t count, const interval *range)
+{
+    static const char *const colours[] = {"", "", "colour", "L*", "a*", "b*", "C*", "h", "for"};
+    static const char *const lights[] = {"under", "ΔE00",  "ΔL′",     "ΔC′",     "ΔH′",
+                                         "ΔE*ab", "CIE94", "textile", "CMC 1:1", "CMC 2:1"};
+    cli_table table = cli_table_begin("lplrrrrrl", colours);
+    describe(cli, "A", a, &table);
+    describe(cli, "B", b, &table);
+    cli_table_print(cli, &table);
+    cli_put(cli, "\n");
+    table = cli_table_begin("lrrrrrrrrr", lights);
+    for (size_t i = 0; i < count; ++i) {
+        const comparison *c = &found[i];
+        char light[FH_CONDITION_TEXT];
+        fh_condition_text(c->light, light);
+        cli_cell(&table, "%s", light);
+        cli_cell(&table, "%.2f", c->d.dE);
+        cli_cell(&table, "%+.2f", c->d.dL);
+        cli_cell(&table, "%+.2f", c->d.dC);
+        cli_cell(&table, "%+.2f", c->d.dH);
+        cli_cell(&table, "%.2f", c->dE76);
+        cli_cell(&table, "%.2f", c->dE94);
+        cli_cell(&table, "%.2f", c->dE94_textile);
+        cli_cell(&table, "%.2f", c->cmc11);
+        cli_cell(&table, "%.2f", c->cmc21);
+    }
+    cli_table_print(cli, &table);
+    cli_put(cli, "\nB against A: ΔL′ > 0 lighter, ΔC′ > 0 more colourful, ΔH′ turned in hue "
+                 "(each divided by its weight in ΔE00).\n");
+    if (range->known)
+        cli_print(cli,
+                  "With the uncertainty of both readings ΔE00 lies between %.2f and %.2f "
+                  "(95 %%).\n",
+                  range->low, range->high);
+}
+
+static void report_json(cli_context *cli, const fh_reading *a, const fh_reading *b,
+                        const comparison *found, size_t count, const interval *range)
+{
+    const fh_reading *both[2] = {a, b};
+    for (int i = 0; i < 2; ++i) {
+        json_t *one = cli_json_object(cli->root, i ? "b" : "a");
+        cli_json_text(one, "id", both[i]->id);
+        cli_json_lab(cli, one, "lab", both[i]->lab);
+        cli_json_condition(one, "condition", both[i]->condition);
+    }
+    json_t *lights = cli_json_array(cli->root, "lights");
+    for (size_t i = 0; i < count; ++i) {
+        const comparison *c = &found[i];
+        json_t *one = cli_json_append(lights);
+        cli_json_condition(one, "condition", c->light);
+        cli_json_lab(cli, one, "lab_a", c->a);
+        cli_json_lab(cli, one, "lab_b", c->b);
+        cli_json_number(cli, one, "dE00", c->d.dE);
+        cli_json_number(cli, one, "dL", c->d.dL);
+        cli_json_number(cli, one, "dC", c->d.dC);
+        cli_json_number(cli, one, "dH", c->d.dH);
+        cli_json_number(cli, one, "dE76", c->dE76);
+        cli_json_number(cli, one, "dE94", c->dE94);
+        cli_json_number(cli, one, "dE94_textile", c->dE94_textile);
+        cli_json_number(cli, one, "cmc_1_1", c->cmc11);
+        cli_json_number(cli, one, "cmc_2_1", c->cmc21);
+    }
+    if (!range->known) return;
+    const double ends[2] = {range->low, range->high};
+    cli_json_numbers(cli, cli->root, "dE00_95", ends, 2);
+}
+
+/* Within the tolerance under every light? */
+static int judge(cli_context *cli, const comparison *found, size_t count, const interval *range,
+                 double tolerance)
+{
+    bool within = true;
+    for (size_t i = 0; i < count; ++i) within = within && found[i].d.dE <= tolerance;
+    if (cli->json) {
+        cli_json_number(cli, cli->root, "tolerance", tolerance);
+        cli_json_bool(cli->root, "within", within);
+        if (range->known) cli_json_number(cli, cli->root, "p_within", range->p_within);
+    } else {
+        cli_print(cli, "%s the tolerance of %g%s.", within ? "Within" : "Not within", tolerance,
+                  count > 1 ? " under every light" : "");
+        if (range->known)
+            cli_print(cli, " With the uncertainty, the probability of being within it is %.3f.",
+                      range->p_within);
+        cli_put(cli, "\n");
+    }
+    return within ? CLI_DONE : CLI_REJECTED;
+}
+
+static int run(cli_context *cli)
+{
+    fh_reading a, b;
+    fh_condition lights[CLI_LIGHTS];
+    comparison found[CLI_LIGHTS];
+    interval range = {0};
+    size_t count = 0;
+    fh_factors factors = {1, 1, 1};
+    double tolerance = HUGE_VAL;
+    int code = cli_number(cli, "tolerance", 0, 1000, &tolerance);
+    if (!code) code = read_factors(cli, &factors);
+    if (!code) code = cli_lights(cli, lights, &count);
+    if (!code) code = cli_colour(cli, cli->operands[0], &a);
+    if (!code) code = cli_colour(cli, cli->operands[1], &b);
+    if (code) return code;
+    if (count == 0) count = usual_lights(&a, &b, lights);
+    for (size_t i = 0; i < count; ++i) {
+        fh_lab lab_a, lab_b;
+        if ((code = lab_under(cli, &a, lights[i], &lab_a))) return code;
+        if ((code = lab_under(cli, &b, lights[i], &lab_b))) return code;
+        found[i] = compare(lights[i], lab_a, lab_b, factors);
+    }
+    code = uncertainty(cli, &a, &b, factors, tolerance, &range);
+    if (code) return code;
+    if (cli->json)
+        report_json(cli, &a, &b, found, count, &range);
+    else
+        report_text(cli, &a, &b, found, count, &range);
+    return isfinite(tolerance) ? judge(cli, found, count, &range, tolerance) : CLI_DONE;
+}
+
+static const cli_option options[] = {
+    {"tolerance", 0, "T", "exit 0 when ΔE00 is at most T under every light, 1 when not", false},
+    {"lights", 0, "COND,...", "conditions to compare under, such as D65/10,A/10", false},
+    {"factors", 0, "kL:kC:kH", "parametric factors of CIEDE2000 (1:1:1)", false},
+    {0},
+};
+
+const cli_command cli_compare = {
+    .name = "compare",
+    .summary = "the difference between two colours",
+    .usage = "A B",
+    .details =
+        "Shows CIEDE2000 with its components, ΔE*ab, CIE94 and CMC for B against A. Two spectra "
+        "are\n"
+        "compared under daylight and lamp light; colours known as Lab only, in their own\n"
+        "condition. Readings that carry an uncertainty give a 95 % interval: what both share\n"
+        "(the same instrument, the same photo) cancels.\n\n"
+        "  farhue compare lab:62.1,18.4,40.2 lab:60.9,18.0,43.1\n"
+        "  farhue compare part.txt#dial shelf.txt#sand --tolerance 2\n",
+    .options = options,
+    .least = 2,
+    .most = 2,
+    .run = run,
+};

@@ -1,0 +1,123 @@
+/* Errors, notes and progress on stderr. */
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/memory.h"
+#include "cli/cli.h"
+
+enum { MESSAGE = 2048 };
+
+static const char *name_of(const cli_context *cli)
+{
+    return cli && cli->command ? cli->command->name : "";
+}
+
+/* Clear what cli_show_progress may have left on the line. */
+static void clear_progress(cli_context *cli)
+{
+    if (cli && cli->progress_shown > 0) fputs("\r\033[K", stderr);
+    if (cli) cli->progress_shown = -1;
+}
+
+static void complain(cli_context *cli, const char *text)
+{
+    clear_progress(cli);
+    fprintf(stderr, "farhue%s%s: %s\n", *name_of(cli) ? " " : "", name_of(cli), text);
+}
+
+int cli_usage(cli_context *cli, const char *format, ...)
+{
+    char text[MESSAGE];
+    va_list arguments;
+    va_start(arguments, format);
+    fh_format_list(text, sizeof text, format, arguments);
+    va_end(arguments);
+    complain(cli, text);
+    fprintf(stderr, "Try: farhue help%s%s\n", *name_of(cli) ? " " : "", name_of(cli));
+    return CLI_USAGE;
+}
+
+int cli_exit_code(fh_status status)
+{
+    switch (status) {
+    case FH_OK:
+        return CLI_DONE;
+    case FH_E_ARGUMENT:
+        return CLI_USAGE;
+    case FH_E_DATA:
+    case FH_E_IMPOSSIBLE:
+    case FH_E_LIMIT:
+        return CLI_DATA;
+    case FH_E_MEMORY:
+    case FH_E_IO:
+    case FH_E_STOPPED:
+        return CLI_IO;
+    }
+    return CLI_IO;
+}
+
+int cli_fail(cli_context *cli, const fh_error *error)
+{
+    char text[MESSAGE];
+    size_t used = 0;
+    if (error->file[0]) used += fh_format(text, sizeof text, "%s:", error->file);
+    if (error->line) used += fh_format(text + used, sizeof text - used, "%zu:", error->line);
+    if (error->line && error->column)
+        used += fh_format(text + used, sizeof text - used, "%zu:", error->column);
+    const char *message = error->message[0] ? error->message : fh_status_text(error->status);
+    fh_format(text + used, sizeof text - used, "%s%s", used ? " " : "", message);
+    complain(cli, text);
+    return cli_exit_code(error->status);
+}
+
+int cli_fail_text(cli_context *cli, fh_status status, const char *format, ...)
+{
+    char text[MESSAGE];
+    va_list arguments;
+    va_start(arguments, format);
+    fh_format_list(text, sizeof text, format, arguments);
+    va_end(arguments);
+    complain(cli, text);
+    return cli_exit_code(status);
+}
+
+void cli_note(cli_context *cli, const char *format, ...)
+{
+    char text[MESSAGE];
+    va_list arguments;
+    va_start(arguments, format);
+    fh_format_list(text, sizeof text, format, arguments);
+    va_end(arguments);
+    if (cli->json) {
+        json_array_append_new(cli->notes, json_string(text));
+        return;
+    }
+    clear_progress(cli);
+    fprintf(stderr, "farhue %s: note: %s\n", name_of(cli), text);
+}
+
+bool cli_show_progress(void *context, double done)
+{
+    cli_context *cli = context;
+    if (!isatty(STDERR_FILENO)) return true;
+    if (cli->progress_shown >= 0 && done < cli->progress_shown + 0.01) return true;
+    cli->progress_shown = done;
+    char text[64];
+    fh_format(text, sizeof text, "\r%3.0f %%", 100 * done);
+    fputs(done >= 1 ? "\r\033[K" : text, stderr);
+    fflush(stderr);
+    return true;
+}
+
+void *cli_keep(cli_context *cli, void *block)
+{
+    if (!block) return NULL;
+    if (fh_reserve(&cli->kept, &cli->kept_capacity, cli->kept_count + 1, sizeof *cli->kept)) {
+        fh_free(block);
+        return NULL;
+    }
+    cli->kept[cli->kept_count++] = block;
+    return block;
+}

@@ -1,0 +1,38 @@
+/* Conditions on the command line. */
+#include <string.h>
+
+#include "cli/cli.h"
+
+int cli_condition(cli_context *cli, const char *what, const char *text, fh_condition *out)
+{
+    if (fh_condition_parse(text, out) == FH_OK) return CLI_DONE;
+    return cli_usage(cli,
+                     "%s: %s is not a condition; expected ILLUMINANT/OBSERVER such as D65/10 "
+                     "(A, C, D50, D55, D65, D75, F2, F7, F11, LED-B1, LED-B3; 2 or 10)",
+                     what, text);
+}
+
+int cli_lights(cli_context *cli, fh_condition lights[CLI_LIGHTS], size_t *count)
+{
+    const char *text = cli_value(cli, "lights");
+    size_t n = 0;
+    while (text && *text) {
+        char one[32];
+        const char *comma = strchr(text, ',');
+        size_t length = comma ? (size_t)(comma - text) : strlen(text);
+        fh_copy_slice(one, sizeof one, fh_slice_trim((fh_slice){text, length}));
+        if (n == CLI_LIGHTS)
+            return cli_usage(cli, "--lights has more than %d lights", (int)CLI_LIGHTS);
+        int code = cli_condition(cli, "--lights", one, &lights[n]);
+        if (code) return code;
+        for (size_t i = 0; i < n; ++i)
+            if (fh_condition_equal(lights[i], lights[n]))
+                return cli_usage(cli, "--lights has %s twice", one);
+        ++n;
+        text += length + (comma ? 1 : 0);
+        if (comma && !*text) return cli_usage(cli, "--lights ends in a comma");
+    }
+    if (cli_value(cli, "lights") && n == 0) return cli_usage(cli, "--lights is empty");
+    *count = n;
+    return CLI_DONE;
+}

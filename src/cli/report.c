@@ -1,0 +1,125 @@
+/* The report: text or one JSON object, to the terminal or to a file. */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "base/memory.h"
+#include "cli/cli.h"
+
+/* Figures of a JSON number: more than any measurement carries, and no 2.0499999999999998. */
+enum { DIGITS = 12 };
+
+void cli_print(cli_context *cli, const char *format, ...)
+{
+    char piece[1024];
+    va_list arguments;
+    va_start(arguments, format);
+    size_t length = fh_format_list(piece, sizeof piece, format, arguments);
+    va_end(arguments);
+    fh_buffer_add(&cli->text, (fh_slice){piece, length});
+}
+
+void cli_put(cli_context *cli, const char *text)
+{
+    fh_buffer_text(&cli->text, text);
+}
+
+static json_t *number(cli_context *cli, const char *key, double value)
+{
+    if (fabs(value) < 1e-12) return json_real(0.0); /* what rounding leaves of a zero */
+    if (isfinite(value)) return json_real(value);
+    cli_note(cli, "%s has no value here", key);
+    return json_null();
+}
+
+void cli_json_number(cli_context *cli, json_t *object, const char *key, double value)
+{
+    if (object) json_object_set_new(object, key, number(cli, key, value));
+}
+
+void cli_json_text(json_t *object, const char *key, const char *text)
+{
+    if (object) json_object_set_new(object, key, json_string(text));
+}
+
+void cli_json_bool(json_t *object, const char *key, bool value)
+{
+    if (object) json_object_set_new(object, key, json_boolean(value));
+}
+
+void cli_json_numbers(cli_context *cli, json_t *object, const char *key, const double *values,
+                      size_t count)
+{
+    json_t *array = cli_json_array(object, key);
+    for (size_t i = 0; array && i < count; ++i)
+        json_array_append_new(array, number(cli, key, values[i]));
+}
+
+void cli_json_lab(cli_context *cli, json_t *object, const char *key, fh_lab lab)
+{
+    const double values[3] = {lab.L, lab.a, lab.b};
+    cli_json_numbers(cli, object, key, values, 3);
+}
+
+void cli_json_condition(json_t *object, const char *key, fh_condition condition)
+{
+    char text[FH_CONDITION_TEXT];
+    fh_condition_text(condition, text);
+    cli_json_text(object, key, text);
+}
+
+json_t *cli_json_object(json_t *object, const char *key)
+{
+    if (!object) return NULL;
+    json_object_set_new(object, key, json_object());
+    return json_object_get(object, key);
+}
+
+json_t *cli_json_array(json_t *object, const char *key)
+{
+    if (!object) return NULL;
+    json_object_set_new(object, key, json_array());
+    return json_object_get(object, key);
+}
+
+json_t *cli_json_append(json_t *array)
+{
+    if (!array) return NULL;
+    json_array_append_new(array, json_object());
+    return json_array_get(array, json_array_size(array) - 1);
+}
+
+/* The report's bytes in cli->text. */
+static bool make_report(cli_context *cli)
+{
+    if (!cli->json) return !cli->text.failed;
+    json_object_set(cli->root, "notes", cli->notes);
+    char *dump = json_dumps(cli->root, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS));
+    if (!dump) return false;
+    cli->text.length = 0;
+    cli_put(cli, dump);
+    cli_put(cli, "\n");
+    free(dump);
+    return !cli->text.failed;
+}
+
+static int write_report(cli_context *cli)
+{
+    const char *path = cli->product ? NULL : cli_value(cli, "output");
+    if (cli->text.length == 0) return CLI_DONE;
+    if (path) return cli_write(cli, path, cli->text.text, cli->text.length);
+    if (fwrite(cli->text.text, 1, cli->text.length, cli->report) != cli->text.length ||
+        fflush(cli->report))
+        return cli_fail_text(cli, FH_E_IO, "the report could not be written");
+    return CLI_DONE;
+}
+
+int cli_finish(cli_context *cli, int code)
+{
+    bool answered = code == CLI_DONE || code == CLI_REJECTED || code == CLI_AGAIN;
+    if (!answered) return code;
+    if (!make_report(cli)) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    int written = write_report(cli);
+    return written ? written : code;
+}

@@ -1,0 +1,168 @@
+/* Laying out a table. */
+#include "cli/table.h"
+
+#include <stdarg.h>
+#include <string.h>
+
+enum { GAP = 2, PATCH = 4, SHORTEST = 8 };
+
+cli_table cli_table_begin(const char *align, const char *const *headings)
+{
+    cli_table table = {.columns = strlen(align)};
+    fh_copy_text(table.align, sizeof table.align, align);
+    for (size_t i = 0; headings && i < table.columns; ++i) cli_cell(&table, "%s", headings[i]);
+    table.heading_cells = table.cells;
+    return table;
+}
+
+void cli_cell(cli_table *table, const char *format, ...)
+{
+    char text[1024];
+    va_list arguments;
+    va_start(arguments, format);
+    size_t length = fh_format_list(text, sizeof text, format, arguments);
+    va_end(arguments);
+    fh_buffer_add(&table->text, (fh_slice){text, length + 1}); /* with its NUL */
+    ++table->cells;
+}
+
+void cli_cell_patch(cli_table *table, fh_lab lab)
+{
+    fh_rgb rgb = fh_screen_of_lab(lab, NULL);
+    cli_cell(table, "\033[48;2;%d;%d;%dm    \033[0m", (int)(rgb.r * 255 + 0.5),
+             (int)(rgb.g * 255 + 0.5), (int)(rgb.b * 255 + 0.5));
+}
+
+/* Combining marks and the invisible take no column; East Asian wide characters take two. */
+static size_t columns_of(unsigned long c)
+{
+    if (c >= 0x300 && c <= 0x36F) return 0;
+    if (c >= 0x200B && c <= 0x200F) return 0;
+    if (c >= 0x1100 && (c <= 0x115F || (c >= 0x2E80 && c <= 0xA4CF) ||
+                        (c >= 0xAC00 && c <= 0xD7A3) || (c >= 0xF900 && c <= 0xFAFF) ||
+                        (c >= 0xFE30 && c <= 0xFE6F) || (c >= 0xFF00 && c <= 0xFF60) ||
+                        (c >= 0x1F300 && c <= 0x1FAFF) || (c >= 0x20000 && c <= 0x3FFFD)))
+        return 2;
+    return 1;
+}
+
+/* The character at text and its length in bytes; malformed bytes count as one. */
+static unsigned long character(const char *text, size_t *length)
+{
+    size_t n = fh_utf8_length(text, strlen(text));
+    *length = n ? n : 1;
+    unsigned char first = (unsigned char)text[0];
+    if (n < 2) return first;
+    unsigned long c = first & (0x7Fu >> n);
+    for (size_t i = 1; i < n; ++i) c = c << 6 | ((unsigned char)text[i] & 0x3Fu);
+    return c;
+}
+
+size_t cli_text_width(const char *text)
+{
+    size_t width = 0, length;
+    for (; *text; text += length) width += columns_of(character(text, &length));
+    return width;
+}
+
+static size_t cell_width(const cli_table *table, size_t column, const char *text)
+{
+    if (table->align[column] == 'p') return *text == '\033' ? PATCH : cli_text_width(text);
+    return cli_text_width(text);
+}
+
+/* Narrow the widest left column until the table fits the terminal. */
+static void fit(const cli_context *cli, const cli_table *table, size_t *widths)
+{
+    for (;;) {
+        size_t total = 0, widest = table->columns;
+        for (size_t i = 0; i < table->columns; ++i) {
+            total += widths[i] + (i ? GAP : 0);
+            if (table->align[i] == 'l' && widths[i] > SHORTEST &&
+                (widest == table->columns || widths[i] > widths[widest]))
+                widest = i;
+        }
+        if (cli->width == 0 || total <= cli->width || widest == table->columns) return;
+        --widths[widest];
+    }
+}
+
+static void spaces(cli_context *cli, size_t count)
+{
+    while (count--) cli_put(cli, " ");
+}
+
+/* A cell of exactly `width` columns; the last one of a row is not padded. */
+static void put_cell(cli_context *cli, const cli_table *table, size_t column, const char *text,
+                     size_t width)
+{
+    size_t own = cell_width(table, column, text);
+    bool last = column + 1 == table->columns;
+    if (table->align[column] == 'r' && own < width) spaces(cli, width - own);
+    if (own <= width) {
+        cli_put(cli, text);
+        if (table->align[column] != 'r' && !last) spaces(cli, width - own);
+        return;
+    }
+    size_t used = 0, length;
+    for (; used + 1 < width; text += length) {
+        size_t step = columns_of(character(text, &length));
+        if (used + step > width - 1) break;
+        fh_buffer_add(&cli->text, (fh_slice){text, length});
+        used += step;
+    }
+    cli_put(cli, "…");
+    if (!last) spaces(cli, width - used - 1);
+}
+
+static bool hidden(const cli_context *cli, const cli_table *table, size_t column)
+{
+    return table->align[column] == 'p' && !cli->patches;
+}
+
+/* After the headings, a rule. */
+static void put_rule(cli_context *cli, const cli_table *table, const size_t *widths)
+{
+    bool first = true;
+    for (size_t i = 0; i < table->columns; ++i) {
+        if (hidden(cli, table, i)) continue;
+        if (!first) spaces(cli, GAP);
+        for (size_t n = 0; n < widths[i]; ++n) cli_put(cli, "─");
+        first = false;
+    }
+    cli_put(cli, "\n");
+}
+
+static void put_rows(cli_context *cli, const cli_table *table, const size_t *widths)
+{
+    const char *text = table->text.text;
+    for (size_t cell = 0; cell < table->cells; ++cell, text += strlen(text) + 1) {
+        size_t column = cell % table->columns;
+        bool first = true;
+        for (size_t i = 0; i < column; ++i) first = first && hidden(cli, table, i);
+        if (!hidden(cli, table, column)) {
+            if (!first) spaces(cli, GAP);
+            put_cell(cli, table, column, text, widths[column]);
+        }
+        if (column + 1 < table->columns) continue;
+        cli_put(cli, "\n");
+        if (cell + 1 == table->heading_cells) put_rule(cli, table, widths);
+    }
+}
+
+void cli_table_print(cli_context *cli, cli_table *table)
+{
+    size_t widths[CLI_COLUMNS] = {0};
+    if (table->text.failed) {
+        cli->text.failed = true;
+    } else if (table->cells) {
+        const char *text = table->text.text;
+        for (size_t cell = 0; cell < table->cells; ++cell, text += strlen(text) + 1) {
+            size_t column = cell % table->columns, width = cell_width(table, column, text);
+            if (width > widths[column] && !hidden(cli, table, column)) widths[column] = width;
+        }
+        fit(cli, table, widths);
+        put_rows(cli, table, widths);
+    }
+    fh_buffer_free(&table->text);
+}

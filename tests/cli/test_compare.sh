@@ -1,0 +1,97 @@
+#!/bin/bash
+# farhue compare: published pairs, tolerance, conditions, bad colours.
+. "$(dirname "$0")/lib.sh"
+
+# Sharma, Wu, Dalal 2005, table 1, pairs 1, 15 and 12 (hue angles nearly 180 degrees apart).
+start "published pairs of CIEDE2000, to half the last digit"
+run compare --json lab:50,2.6772,-79.7751 lab:50,0,-82.7485
+exits 0
+near "$(number dE00)" 2.0425 0.00005 dE00
+run compare --json lab:50,-0.001,2.49 lab:50,0.0011,-2.49
+near "$(number dE00)" 4.7461 0.00005 dE00
+run compare --json lab:50,2.49,-0.001 lab:50,-2.49,0.0011
+near "$(number dE00)" 7.2195 0.00005 dE00
+
+start "text report"
+run compare lab:50,2.6772,-79.7751 lab:50,0,-82.7485
+exits 0
+says '^D65/10 +2\.04 +\+0\.00 +\+0\.63 +-1\.48 +4\.00'
+quiet
+
+start "tolerance decides the exit code"
+run compare lab:50,2.6772,-79.7751 lab:50,0,-82.7485 --tolerance 2.1
+exits 0
+says 'Within the tolerance of 2.1'
+run compare lab:50,2.6772,-79.7751 lab:50,0,-82.7485 --tolerance 2
+exits 1
+says 'Not within the tolerance of 2\.'
+run compare lab:50,2.6772,-79.7751 lab:50,0,-82.7485 --tolerance 2 --json
+exits 1
+says '"within": false'
+
+# sRGB 808080 is neutral grey; L* of 0.2158605 linear: 116 (0.2158605)^(1/3) - 16 = 53.585
+# (independent computation: by hand from IEC 61966-2-1 and the formula of L*).
+start "the ways to write a colour agree"
+run compare --json srgb:808080 lab:53.585,0,0@D65/2
+exits 0
+near "$(number dE00)" 0 0.01 dE00
+run compare --json lch:50,10,30 lab:50,8.660254,5
+near "$(number dE00)" 0 0.00001 dE00
+run compare --json LAB:50,1,1 'lab:50, 1, 1'
+near "$(number dE00)" 0 1e-9 dE00
+run compare --json 'srgb:#808080' srgb:808080
+near "$(number dE00)" 0 1e-9 dE00
+
+# The white of A, 2 degrees, by ASTM E308: 109.850, 100, 35.585; any multiple is neutral.
+start "xyz in percent, with the condition's white"
+run compare --json xyz:54.925,50,17.7925@A/2 lab:76.069,0,0@A/2
+exits 0
+near "$(number dE00)" 0 0.05 dE00
+
+start "factors"
+run compare --json lab:50,0,0 lab:52,0,0
+one=$(number dE00)
+run compare --json lab:50,0,0 lab:52,0,0 --factors 2:1:1
+near "$(number dE00)" "$(awk -v x="$one" 'BEGIN { printf "%.12g", x / 2 }')" 1e-9 dE00
+run compare lab:50,0,0 lab:52,0,0 --factors 2:1
+exits 2
+warns 'expected kL:kC:kH'
+run compare lab:50,0,0 lab:52,0,0 --factors 2:0:1
+exits 2
+
+start "two conditions without spectra are refused, not guessed"
+run compare lab:50,0,0@D50/2 lab:50,0,0
+exits 3
+warns 'is known for D65/10 only and D50/2 was asked for'
+silent
+run compare lab:50,0,0 lab:50,0,1 --lights A/10
+exits 3
+
+start "bad colours"
+run compare lab:50,0 lab:50,0,0
+exits 2
+warns 'has 2 numbers; expected lab:L,a,b'
+run compare lab:50,0,nan lab:50,0,0
+exits 2
+warns '"nan" is not a number'
+run compare lab:50,0,1e999 lab:50,0,0
+exits 2
+run compare lab:150,0,0 lab:50,0,0
+exits 3
+warns 'no colour of a surface'
+run compare srgb:80808 lab:50,0,0
+exits 2
+warns 'six hexadecimal digits'
+run compare srgb:808080@D50/2 lab:50,0,0
+exits 2
+run compare lab:50,0,0@D66/10 lab:50,0,0
+exits 2
+warns 'D66/10 is not a condition'
+run compare red lab:50,0,0
+exits 2
+warns 'red is not a colour'
+run compare lab:50,0,0 lab:50,0,0 --lights D65/10,D65/10
+exits 2
+warns 'D65/10 twice'
+
+finish
