@@ -104,21 +104,51 @@ static void split(reference *table)
     table->rows = count / table->columns - 1;
 }
 
+/* The tables in use. A test that loads two and is skipped at the second never frees the first. */
+enum { MOST_OPEN = 32 };
+static reference in_use[MOST_OPEN];
+
+static void remember(const reference *table)
+{
+    for (size_t i = 0; i < MOST_OPEN; i++) {
+        if (in_use[i].text) continue;
+        in_use[i] = *table;
+        return;
+    }
+    fail_msg("%s: more than %d reference tables in use", table->name, MOST_OPEN);
+}
+
+static void forget(const char *text)
+{
+    for (size_t i = 0; i < MOST_OPEN; i++)
+        if (in_use[i].text == text) in_use[i] = (reference){0};
+}
+
+static void skip_for_want_of(const char *name)
+{
+    for (size_t i = 0; i < MOST_OPEN; i++) {
+        free(in_use[i].fields);
+        free(in_use[i].text);
+        in_use[i] = (reference){0};
+    }
+    print_message("# skipped: %s is not here; FARHUE_REFERENCE names its folder\n", name);
+    skip();
+}
+
 reference reference_load(const char *name)
 {
     reference table = {.name = name};
     FILE *file = find(name);
-    if (!file) {
-        print_message("# skipped: %s is not here; FARHUE_REFERENCE names its folder\n", name);
-        skip();
-    }
+    if (!file) skip_for_want_of(name);
     table.text = read_all(file);
     split(&table);
+    remember(&table);
     return table;
 }
 
 void reference_free(reference *table)
 {
+    if (table->text) forget(table->text);
     free(table->fields);
     free(table->text);
     *table = (reference){.name = table->name};
