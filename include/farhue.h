@@ -16,6 +16,7 @@
 #include "farhue/kind.h"
 #include "farhue/matrix.h"
 #include "farhue/reading.h"
+#include "farhue/shell.h"
 #include "farhue/spectrum.h"
 #include "farhue/status.h"
 #include "farhue/surface.h"

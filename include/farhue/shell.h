@@ -1,0 +1,122 @@
+/* The shell in front of an inner part: what it does to the colour behind it.
+ *
+ * Over an opaque matt part of reflectance ρ the look of the stack is, whatever scatters inside the
+ * shell and with any air gap, exactly
+ *
+ *     R(ρ) = A + B ρ / (1 − C ρ)
+ *
+ * A: the shell's own light; B: in through the shell and out again; C: what the shell throws back
+ * on to the part. A, B ≥ 0, 0 ≤ C < 1, A + B/(1 − C) ≤ 1. */
+#ifndef FARHUE_SHELL_H
+#define FARHUE_SHELL_H
+
+#include <stdint.h>
+
+#include "farhue/reading.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* FH_SHELL_HIDDEN: a band whose look changes by less than this from a black to a white part
+ * doesn't show the part (common practice, no source). */
+enum { FH_SHELL_SAMPLES = 8, FH_SHELL_MODES = 40 };
+#define FH_SHELL_HIDDEN 0.01
+
+typedef struct fh_shell_curves {
+    fh_spectrum A, B, C;
+} fh_shell_curves;
+
+/* The look of a stack whose inner part has this reflectance (0–1.2). */
+FH_API fh_spectrum fh_shell_look(const fh_shell_curves *curves, const fh_spectrum *inner);
+
+/* d look / d inner, band by band: B/(1 − C ρ)². */
+FH_API fh_spectrum fh_shell_slope(const fh_shell_curves *curves, const fh_spectrum *inner);
+
+/* How much the look changes from a black part to a white one, band by band: B/(1 − C). */
+FH_API fh_spectrum fh_shell_reach(const fh_shell_curves *curves);
+
+/* The inner reflectance that gives a look, band by band. Bands in which none does hold the nearest
+ * of 0 and 1, and hidden bands (reach below FH_SHELL_HIDDEN) the value at the nearest band that
+ * shows it. *impossible (may be NULL): how many bands were cut by more than 0.001 of the look.
+ * FH_E_IMPOSSIBLE when every band is hidden. */
+FH_API fh_status fh_shell_inner(const fh_shell_curves *curves, const fh_spectrum *look,
+                                fh_spectrum *inner, size_t *impossible);
+
+/* One error of a shell: its curves move by step times a standard normal, which is draw number
+ * index of the stream. Errors of a shared source have the stream of that source's tag, so that
+ * they are drawn together with those of target and candidates. */
+typedef struct fh_shell_mode {
+    uint64_t stream;
+    unsigned index;
+    fh_shell_curves step;
+} fh_shell_mode;
+
+/* How a shell's curves were come by. */
+typedef enum fh_shell_kind {
+    FH_SHELL_FITTED, /* three or more backings */
+    FH_SHELL_SHEET,  /* two readings and the sheet model */
+    FH_SHELL_CLEAR,  /* one reading, taken as a clear sheet */
+    FH_SHELL_GIVEN   /* the curves themselves, no readings */
+} fh_shell_kind;
+
+/* A shell with its uncertainty. About 35 KiB: keep it on the heap, not in a frame. */
+typedef struct fh_shell {
+    char id[FH_ID];
+    char name[FH_NAME];
+    fh_shell_kind kind;
+    fh_shell_curves curves;
+    bool estimated;                     /* some of its spectra were estimated from Lab */
+    fh_method method;                   /* of the looks it was fitted from */
+    double index;                       /* refractive index; negative: not known */
+    bool modelled;                      /* the next two hold the sheet model's values */
+    fh_spectrum absorption, scattering; /* μa and μs′ times the thickness */
+    size_t mode_count;
+    fh_shell_mode mode[FH_SHELL_MODES];
+} fh_shell;
+
+/* A Monte Carlo draw: the curves moved by all modes, kept inside the bounds. */
+FH_API fh_shell_curves fh_shell_draw(const fh_shell *shell, uint64_t seed, uint64_t trial);
+
+/* One look with what was behind the shell. Borrowed. */
+typedef struct fh_shell_sample {
+    const fh_reading *look;
+    const fh_reading *backing;
+} fh_shell_sample;
+
+typedef struct fh_shell_options {
+    double noise; /* standard error of a reflectance that no reading states, > 0 */
+    double index; /* of the plastic, at least 1 */
+} fh_shell_options;
+
+/* 0.0005 and FH_INDEX_PLASTIC. */
+FH_API fh_shell_options fh_shell_options_default(void);
+
+/* What the fit has to say for itself. */
+typedef struct fh_shell_report {
+    size_t count;                      /* samples */
+    double residual[FH_SHELL_SAMPLES]; /* largest |look − fitted| over the bands */
+    double dE[FH_SHELL_SAMPLES];       /* ΔE00 of look against fitted, D65/10 */
+    double left_out[FH_SHELL_SAMPLES]; /* ΔE00 predicted from the others; −1: too few of them */
+    fh_spectrum sigma_A, sigma_B, sigma_C; /* standard uncertainties of the fit */
+    bool hidden[FH_BANDS];                 /* the part can't be seen in these */
+    size_t hidden_count;
+    bool bounded[FH_BANDS]; /* a bound of the curves was reached */
+    double share;           /* of the look's Y that comes from a mid-grey part, D65/10, 0–1 */
+    double range; /* smallest difference over the bands of brightest and darkest backing */
+} fh_shell_report;
+
+/* Fit a shell to three to FH_SHELL_SAMPLES backings, weighted by the readings' uncertainty. Where
+ * little light passes C can't be told from the readings; it is then drawn to a usual value. The
+ * readings' errors, random and shared, are carried into out->mode. report and error may be NULL.
+ * FH_E_ARGUMENT: count out of range, options outside their domain. FH_E_DATA: a reading without a
+ * spectrum, backings alike, geometry or specular mode mixed, a look that grows darker as its
+ * backing grows lighter. */
+FH_API fh_status fh_shell_fit(const fh_shell_sample *samples, size_t count,
+                              const fh_shell_options *options, fh_shell *out,
+                              fh_shell_report *report, fh_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,85 @@
+/* Samples that can't be fitted together are refused here, with what was found and what to do. */
+#include "optics/shell_work.h"
+
+#include "base/error.h"
+
+#include <math.h>
+
+static double mean(const fh_spectrum *spectrum)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < FH_BANDS; ++i) sum += spectrum->v[i];
+    return sum / FH_BANDS;
+}
+
+static fh_status check_reading(const fh_reading *reading, fh_error *error)
+{
+    if (reading->origin == FH_ORIGIN_LAB)
+        return fh_fail(error, FH_E_DATA,
+                       "the reading '%s' has no spectrum; expected a reflectance "
+                       "a band, measured or estimated",
+                       reading->id);
+    return fh_reading_check(reading, NULL, error);
+}
+
+static fh_status check_methods(const fh_reading *first, const fh_reading *other, fh_error *error)
+{
+    const fh_method *a = &first->method, *b = &other->method;
+    if (a->specular != FH_SPECULAR_UNKNOWN && b->specular != FH_SPECULAR_UNKNOWN &&
+        a->specular != b->specular)
+        return fh_fail(error, FH_E_DATA,
+                       "'%s' and '%s' were read in different specular modes; "
+                       "expected one mode for all looks and backings",
+                       first->id, other->id);
+    if (a->geometry != FH_GEOMETRY_UNKNOWN && b->geometry != FH_GEOMETRY_UNKNOWN &&
+        a->geometry != b->geometry)
+        return fh_fail(error, FH_E_DATA,
+                       "'%s' and '%s' were read in different geometries; "
+                       "expected one for all looks and backings",
+                       first->id, other->id);
+    return FH_OK;
+}
+
+/* Darkest and lightest backing must differ, and the looks over them in the same direction. */
+static fh_status check_order(const fh_shell_sample *samples, size_t count, fh_error *error)
+{
+    size_t dark = 0, light = 0;
+    for (size_t s = 1; s < count; ++s) {
+        double level = mean(&samples[s].backing->reflectance);
+        if (level < mean(&samples[dark].backing->reflectance)) dark = s;
+        if (level > mean(&samples[light].backing->reflectance)) light = s;
+    }
+    const fh_shell_sample *low = &samples[dark], *high = &samples[light];
+    double apart = mean(&high->backing->reflectance) - mean(&low->backing->reflectance);
+    if (apart < 0.1)
+        return fh_fail(error, FH_E_DATA,
+                       "the backings are too much alike: '%s' and '%s' differ by "
+                       "%.3f in reflectance; expected a black and a white, at "
+                       "least 0.1 apart",
+                       low->backing->id, high->backing->id, apart);
+    double rise = mean(&high->look->reflectance) - mean(&low->look->reflectance);
+    if (rise < -0.005)
+        return fh_fail(error, FH_E_DATA,
+                       "the shell looks darker over '%s' than over '%s' though "
+                       "that backing is lighter; were the readings swapped?",
+                       high->backing->id, low->backing->id);
+    if (rise < 0.001)
+        return fh_fail(error, FH_E_DATA,
+                       "the shell looks the same over '%s' and '%s' (%.4f apart in "
+                       "reflectance); it is opaque, and what is behind it can't "
+                       "be seen",
+                       low->backing->id, high->backing->id, rise);
+    return FH_OK;
+}
+
+fh_status fh_shell_check(const fh_shell_sample *samples, size_t count, fh_error *error)
+{
+    for (size_t s = 0; s < count; ++s) {
+        fh_status status = check_reading(samples[s].look, error);
+        if (!status) status = check_reading(samples[s].backing, error);
+        if (!status) status = check_methods(samples[0].look, samples[s].look, error);
+        if (!status) status = check_methods(samples[0].look, samples[s].backing, error);
+        if (status) return status;
+    }
+    return check_order(samples, count, error);
+}

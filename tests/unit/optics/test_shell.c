@@ -1,0 +1,342 @@
+#include "check.h"
+#include "reference.h"
+
+#include "exact.h"
+#include "farhue/difference.h"
+#include "farhue/draw.h"
+#include "farhue/shell.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static exact_shell shells[EXACT_SHELLS];
+static fh_shell shell, other;
+static fh_shell_report report;
+
+/* Deterministic noise for tests: a sum of twelve uniform numbers, our own generator. */
+static double noise(unsigned *state)
+{
+    double sum = -6.0;
+    for (int i = 0; i < 12; ++i) {
+        *state = *state * 1664525u + 1013904223u;
+        sum += (double)(*state >> 8) / 16777216.0;
+    }
+    return sum;
+}
+
+static void fit_three(const fh_spectrum *look, const double *grey, size_t count, double sigma)
+{
+    fh_reading looks[FH_SHELL_SAMPLES], backings[FH_SHELL_SAMPLES];
+    fh_shell_sample samples[FH_SHELL_SAMPLES];
+    fh_shell_options options = fh_shell_options_default();
+    options.noise = sigma;
+    for (size_t s = 0; s < count; ++s) {
+        looks[s] = exact_reading("look", look[s]);
+        backings[s] = exact_reading("backing", fh_spectrum_flat(grey[s]));
+        samples[s] = (fh_shell_sample){&looks[s], &backings[s]};
+    }
+    fh_error error = {0};
+    if (fh_shell_fit(samples, count, &options, &shell, &report, &error))
+        fail_msg("shell: %s", error.message);
+}
+
+/* shared/reference/shell_air_gap_monte_carlo.csv, exact transport of light: fitted over 0.04, 0.35
+ * and 0.88, asked for backings and coloured parts that the fit never saw. */
+static void exact_shells_three_backings(void **state)
+{
+    (void)state;
+    const double grey[3] = {0.04, 0.35, 0.88};
+    exact_load(shells);
+    for (int s = 0; s < EXACT_SHELLS; ++s) {
+        fh_spectrum look[3];
+        for (int b = 0; b < 3; ++b) {
+            fh_spectrum backing = fh_spectrum_flat(grey[b]);
+            look[b] = exact_look(&shells[s], &backing);
+        }
+        fit_three(look, grey, 3, 0.0001);
+        for (int p = 0; p < EXACT_PARTS; ++p) {
+            fh_spectrum part = exact_part(p), truth = exact_look(&shells[s], &part);
+            fh_spectrum found = fh_shell_look(&shell.curves, &part);
+            check_close(fh_spectrum_distance(truth, found), 0.0, 0.0005);
+            check_close(exact_difference(&truth, &found), 0.0, 0.02);
+        }
+    }
+}
+
+/* The same with 0.003 of noise in every band of every look. */
+static void exact_shells_with_noise(void **state)
+{
+    (void)state;
+    const double grey[3] = {0.04, 0.35, 0.88};
+    unsigned random = 7;
+    exact_load(shells);
+    for (int s = 0; s < EXACT_SHELLS; ++s) {
+        double sum = 0.0;
+        const int trials = 20;
+        for (int trial = 0; trial < trials; ++trial) {
+            fh_spectrum look[3];
+            for (int b = 0; b < 3; ++b) {
+                fh_spectrum backing = fh_spectrum_flat(grey[b]);
+                look[b] = exact_look(&shells[s], &backing);
+                for (size_t i = 0; i < FH_BANDS; ++i)
+                    look[b].v[i] = fmax(0.0, look[b].v[i] + 0.003 * noise(&random));
+            }
+            fit_three(look, grey, 3, 0.003);
+            for (int p = 0; p < EXACT_PARTS; ++p) {
+                fh_spectrum part = exact_part(p), truth = exact_look(&shells[s], &part);
+                fh_spectrum found = fh_shell_look(&shell.curves, &part);
+                sum += exact_difference(&truth, &found);
+            }
+        }
+        print_message("# %s %s: mean dE00 %.3f\n", shells[s].shell, shells[s].geometry,
+                      sum / trials / EXACT_PARTS);
+        check_between(sum / trials / EXACT_PARTS, 0.0, 0.6);
+    }
+}
+
+/* shared/reference/translucent_layer_monte_carlo.csv: layers in contact with their backing. R of a
+ * layer stands in all bands. Its printed figures carry a statistical error of 0.0003. */
+static void exact_layers_in_contact(void **state)
+{
+    (void)state;
+    reference table = reference_load("translucent_layer_monte_carlo.csv");
+    static const char *const column[] = {"R_00", "R_05", "R_20", "R_50", "R_80", "R_90", "R_95"};
+    static const double value[] = {0, 0.05, 0.20, 0.50, 0.80, 0.90, 0.95};
+    const double grey[3] = {0.05, 0.50, 0.90};
+    for (size_t row = 0; row < table.rows; ++row) {
+        fh_spectrum look[3] = {fh_spectrum_flat(reference_number(&table, row, "R_05")),
+                               fh_spectrum_flat(reference_number(&table, row, "R_50")),
+                               fh_spectrum_flat(reference_number(&table, row, "R_90"))};
+        fit_three(look, grey, 3, 0.0001);
+        for (int k = 0; k < 7; ++k) {
+            fh_spectrum part = fh_spectrum_flat(value[k]);
+            fh_spectrum truth = fh_spectrum_flat(reference_number(&table, row, column[k]));
+            fh_spectrum found = fh_shell_look(&shell.curves, &part);
+            check_close(found.v[0], truth.v[0], 0.0005);
+            check_close(exact_difference(&truth, &found), 0.0, 0.02);
+        }
+    }
+    reference_free(&table);
+}
+
+static fh_shell_curves ramps(void)
+{
+    fh_shell_curves curves;
+    for (size_t i = 0; i < FH_BANDS; ++i) {
+        double x = (double)i / (FH_BANDS - 1);
+        curves.A.v[i] = 0.02 + 0.1 * x;
+        curves.B.v[i] = 0.05 + 0.6 * x;
+        curves.C.v[i] = 0.1 + 0.1 * x;
+    }
+    return curves;
+}
+
+/* Independent computation: the readings are made from known curves, which the fit must find. */
+static void finds_known_curves(void **state)
+{
+    (void)state;
+    fh_shell_curves truth = ramps();
+    const double grey[5] = {0.03, 0.2, 0.4, 0.6, 0.9};
+    fh_spectrum look[5];
+    for (int b = 0; b < 5; ++b) {
+        fh_spectrum backing = fh_spectrum_flat(grey[b]);
+        look[b] = fh_shell_look(&truth, &backing);
+    }
+    fit_three(look, grey, 5, 1e-6);
+    check_all_close(shell.curves.A.v, truth.A.v, FH_BANDS, 1e-7);
+    check_all_close(shell.curves.B.v, truth.B.v, FH_BANDS, 1e-6);
+    check_all_close(shell.curves.C.v, truth.C.v, FH_BANDS, 1e-5);
+    for (int s = 0; s < 5; ++s) {
+        check_close(report.residual[s], 0.0, 1e-7);
+        check_between(report.left_out[s], 0.0, 1e-3);
+    }
+    check(report.hidden_count == 0);
+}
+
+static void look_and_back(void **state)
+{
+    (void)state;
+    fh_shell_curves curves = ramps();
+    size_t impossible = 99;
+    for (int p = 0; p < EXACT_PARTS; ++p) {
+        fh_spectrum part = exact_part(p), look = fh_shell_look(&curves, &part), back;
+        check(fh_shell_inner(&curves, &look, &back, &impossible) == FH_OK);
+        check_all_close(back.v, part.v, FH_BANDS, 1e-12);
+        check(impossible == 0);
+    }
+    fh_spectrum dark = fh_spectrum_flat(0.0), back;
+    check(fh_shell_inner(&curves, &dark, &back, &impossible) == FH_OK);
+    check(impossible == FH_BANDS);
+    check_close(back.v[0], 0.0, 0.0);
+    fh_shell_curves opaque = curves;
+    opaque.B = fh_spectrum_flat(0.0);
+    back = fh_spectrum_flat(-1);
+    check(fh_shell_inner(&opaque, &dark, &back, NULL) == FH_E_IMPOSSIBLE);
+    check_close(back.v[0], -1, 0);
+    curves.B.v[3] = 0.0; /* one hidden band holds its neighbours' mean */
+    fh_spectrum part = exact_part(5), look = fh_shell_look(&curves, &part);
+    check(fh_shell_inner(&curves, &look, &back, NULL) == FH_OK);
+    check_close(back.v[3], 0.5 * (part.v[2] + part.v[4]), 1e-9);
+}
+
+/* Independent computation: the slope against a central difference. */
+static void slope_is_the_derivative(void **state)
+{
+    (void)state;
+    fh_shell_curves curves = ramps();
+    fh_spectrum part = exact_part(5), slope = fh_shell_slope(&curves, &part);
+    fh_spectrum more = fh_spectrum_add(part, fh_spectrum_flat(1e-5), 1);
+    fh_spectrum less = fh_spectrum_add(part, fh_spectrum_flat(1e-5), -1);
+    fh_spectrum up = fh_shell_look(&curves, &more), down = fh_shell_look(&curves, &less);
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        check_close(slope.v[i], (up.v[i] - down.v[i]) / 2e-5, 1e-8);
+}
+
+static fh_mat3 random_covariance(void)
+{
+    return (fh_mat3){{{0.04, 0.01, 0.0}, {0.01, 0.02, -0.005}, {0.0, -0.005, 0.05}}};
+}
+
+/* Independent computation: readings moved by draws of their own covariance and fitted again give
+ * the spread of a look that the modes give. */
+static void modes_agree_with_refits(void **state)
+{
+    (void)state;
+    fh_shell_curves truth = ramps();
+    const double grey[3] = {0.05, 0.35, 0.85};
+    fh_reading looks[3], backings[3];
+    fh_shell_sample samples[3];
+    for (int b = 0; b < 3; ++b) {
+        fh_spectrum backing = fh_spectrum_flat(grey[b]);
+        looks[b] = exact_reading("look", fh_shell_look(&truth, &backing));
+        backings[b] = exact_reading("backing", backing);
+        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
+    }
+    fh_shell_options options = fh_shell_options_default();
+    /* a level error of the first look alone: L* 0.3 */
+    looks[0].random = fh_mat3_diagonal(0.09, 0, 0);
+    check(fh_shell_fit(samples, 3, &options, &shell, NULL, NULL) == FH_OK);
+    check(shell.mode_count == 1);
+    const fh_weights weights = fh_weights_of(fh_condition_default());
+    fh_spectrum part = fh_spectrum_flat(0.05);
+    fh_lab before, after;
+    fh_spectrum seen = fh_shell_look(&shell.curves, &part);
+    before = fh_lab_of_spectrum(&seen, &weights);
+    fh_shell_curves moved = shell.curves;
+    moved.A = fh_spectrum_add(moved.A, shell.mode[0].step.A, 1);
+    moved.B = fh_spectrum_add(moved.B, shell.mode[0].step.B, 1);
+    moved.C = fh_spectrum_add(moved.C, shell.mode[0].step.C, 1);
+    seen = fh_shell_look(&moved, &part);
+    after = fh_lab_of_spectrum(&seen, &weights);
+    /* over that very backing the shell must move as its reading does */
+    check_close(fabs(after.L - before.L), 0.3, 0.01);
+    check_close(after.a, before.a, 0.02);
+    check_close(after.b, before.b, 0.02);
+}
+
+/* A source that all readings share is drawn with that source's own numbers, and many readings
+ * stay within the modes there is room for. */
+static void shared_sources_keep_their_stream(void **state)
+{
+    (void)state;
+    fh_shell_curves truth = ramps();
+    fh_reading looks[FH_SHELL_SAMPLES], backings[FH_SHELL_SAMPLES];
+    fh_shell_sample samples[FH_SHELL_SAMPLES];
+    for (int b = 0; b < FH_SHELL_SAMPLES; ++b) {
+        fh_spectrum backing = fh_spectrum_flat(0.03 + 0.11 * b);
+        looks[b] = exact_reading("look", fh_shell_look(&truth, &backing));
+        backings[b] = exact_reading("backing", backing);
+        looks[b].random = backings[b].random = random_covariance();
+        check(fh_reading_add_shared(&looks[b], "instrument: one", random_covariance()) == FH_OK);
+        check(fh_reading_add_shared(&backings[b], "instrument: one", random_covariance()) == FH_OK);
+        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
+    }
+    fh_shell_options options = fh_shell_options_default();
+    check(fh_shell_fit(samples, FH_SHELL_SAMPLES, &options, &shell, NULL, NULL) == FH_OK);
+    check(shell.mode_count <= FH_SHELL_MODES);
+    uint64_t stream = fh_draw_stream("instrument: one");
+    unsigned found = 0;
+    for (size_t j = 0; j < shell.mode_count; ++j)
+        if (shell.mode[j].stream == stream) found |= 1u << shell.mode[j].index;
+    check(found == 7);
+    /* the same trial, the same draw; another trial, another */
+    fh_shell_curves a = fh_shell_draw(&shell, 1, 5), b = fh_shell_draw(&shell, 1, 5);
+    check_all_close(a.B.v, b.B.v, FH_BANDS, 0);
+    b = fh_shell_draw(&shell, 1, 6);
+    check(fh_spectrum_distance(a.B, b.B) > 0);
+    for (uint64_t trial = 0; trial < 200; ++trial) {
+        a = fh_shell_draw(&shell, 3, trial);
+        for (size_t i = 0; i < FH_BANDS; ++i) {
+            check(a.A.v[i] >= 0 && a.B.v[i] >= 0 && a.C.v[i] >= 0 && a.C.v[i] < 1);
+            check(a.A.v[i] + a.B.v[i] / (1 - a.C.v[i]) <= 1 + 1e-12);
+        }
+    }
+}
+
+static void bad_samples(void **state)
+{
+    (void)state;
+    fh_shell_curves truth = ramps();
+    const double grey[3] = {0.05, 0.35, 0.85};
+    fh_reading looks[3], backings[3];
+    fh_shell_sample samples[3];
+    for (int b = 0; b < 3; ++b) {
+        fh_spectrum backing = fh_spectrum_flat(grey[b]);
+        looks[b] = exact_reading("look", fh_shell_look(&truth, &backing));
+        backings[b] = exact_reading("backing", backing);
+        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
+    }
+    fh_shell_options options = fh_shell_options_default();
+    fh_error error = {0};
+    memset(&other, 0, sizeof other);
+    check(fh_shell_fit(samples, 2, &options, &other, NULL, &error) == FH_E_ARGUMENT);
+    fh_reading kept = looks[2];
+    looks[2] = looks[0]; /* white darker than black */
+    looks[2].reflectance = fh_spectrum_flat(0.01);
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
+    check(strstr(error.message, "swapped") != NULL);
+    looks[2] = looks[1] = looks[0]; /* nothing shows */
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
+    check(strstr(error.message, "opaque") != NULL);
+    looks[2] = kept;
+    fh_reading white = backings[2];
+    backings[2] = backings[1] = backings[0];
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
+    check(strstr(error.message, "alike") != NULL);
+    backings[2] = white;
+    looks[0].method.specular = FH_SPECULAR_INCLUDED;
+    looks[1].method.specular = FH_SPECULAR_EXCLUDED;
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
+    check(strstr(error.message, "specular") != NULL);
+    looks[1].method.specular = FH_SPECULAR_INCLUDED;
+    looks[0].reflectance.v[4] = (double)NAN;
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) != FH_OK);
+    looks[0].reflectance.v[4] = 0.03;
+    looks[1].random = fh_mat3_diagonal(-1, 0, 0);
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
+    looks[1].random = fh_mat3_diagonal(0, 0, 0);
+    looks[1].origin = FH_ORIGIN_LAB;
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
+    looks[1].origin = FH_ORIGIN_SPECTRUM;
+    options.index = 0.9;
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_ARGUMENT);
+    check(other.mode_count == 0 && other.index == 0.0); /* untouched on failure */
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(exact_shells_three_backings),
+        cmocka_unit_test(exact_shells_with_noise),
+        cmocka_unit_test(exact_layers_in_contact),
+        cmocka_unit_test(finds_known_curves),
+        cmocka_unit_test(look_and_back),
+        cmocka_unit_test(slope_is_the_derivative),
+        cmocka_unit_test(modes_agree_with_refits),
+        cmocka_unit_test(shared_sources_keep_their_stream),
+        cmocka_unit_test(bad_samples),
+    };
+    return cmocka_run_group_tests_name("optics/shell", tests, NULL, NULL);
+}
