@@ -77,7 +77,7 @@ SH
 done
 mkdir tree
 cp -r "$top/Makefile" "$top/src" "$top/include" "$top/tests" tree/
-MACHINE=$work PATH=$work/bin:$PATH MAKEFLAGS= make -s -j4 -C tree build/release/src/base/text.o \
+MACHINE=$work PATH=$work/bin:$PATH MAKEFLAGS= make -s -j4 -C tree config=release build/release/src/base/text.o \
     build/release/src/base/error.o setup CC=cc >"$logs/out" 2>"$logs/err"
 code=$?
 exits 0
