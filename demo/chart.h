@@ -1,5 +1,6 @@
-/* Reflectance of the 24 patches of a 24-patch camera chart, by row from the top left: 380–730 nm by 10.
- * D. Pascale, average of 30 charts measured by users (2006, revised 2012); published figures. */
+/* Reflectance of the 24 patches of a 24-patch camera chart, by row from the top left: 380–730 nm
+ * by 10. D. Pascale, average of 30 charts measured by users (2006, revised 2012); published
+ * figures. */
 #ifndef DEMO_CHART_H
 #define DEMO_CHART_H
 

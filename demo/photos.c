@@ -29,20 +29,20 @@ enum { CARD, FRAME, FACE, SHELTERED, HOOD, PATCH, MATERIALS = PATCH + PATCHES };
 
 typedef struct {
     const char *name;
-    bool turned;       /* the chart, by 180° */
-    bool hooded;       /* the ring is seen through the hood */
-    double turn;       /* the camera, in degrees */
+    bool turned;        /* the chart, by 180° */
+    bool hooded;        /* the ring is seen through the hood */
+    double turn;        /* the camera, in degrees */
     double left, near_; /* light at the left edge and the near edge, relative to the middle */
     double exposure;
     uint64_t seed;
 } shot;
 
 static const shot SHOTS[] = {
-    { "part-1.jpg", false, false, 1.5, 0.07, -0.03, 0.90, 11 },
-    { "part-2.jpg", true, false, -1.0, 0.06, -0.04, 0.86, 12 },
-    { "part-3.png", false, false, 2.5, -0.06, 0.03, 0.93, 13 },
-    { "look-1.jpg", false, true, 0.5, 0.05, 0.02, 0.88, 14 },
-    { "look-2.jpg", true, true, -2.0, -0.05, -0.02, 0.91, 15 },
+    {"part-1.jpg", false, false, 1.5, 0.07, -0.03, 0.90, 11},
+    {"part-2.jpg", true, false, -1.0, 0.06, -0.04, 0.86, 12},
+    {"part-3.png", false, false, 2.5, -0.06, 0.03, 0.93, 13},
+    {"look-1.jpg", false, true, 0.5, 0.05, 0.02, 0.88, 14},
+    {"look-2.jpg", true, true, -2.0, -0.05, -0.02, 0.91, 15},
 };
 
 /* Light by the window: bluish daylight, not any standard one. */
@@ -83,11 +83,10 @@ static rgb seen_by_sensor(const curve *reflectance)
 /* The patches of this one chart: each off the published figures by about 1 %, smoothly. */
 static curve own_patch(size_t index)
 {
-    dice d = { 700 + index };
+    dice d = {700 + index};
     double gain = 1.0 + 0.008 * normal(&d), tilt = 0.006 * normal(&d);
     curve c = CHART[index];
-    for (size_t b = 0; b < BANDS; b++)
-        c.v[b] *= gain + tilt * ((double)b - 17.5) / 17.5;
+    for (size_t b = 0; b < BANDS; b++) c.v[b] *= gain + tilt * ((double)b - 17.5) / 17.5;
     return c;
 }
 
@@ -98,19 +97,16 @@ static void materials(bool hooded, rgb out[MATERIALS])
     of[FACE] = curve_of(face_at);
     of[SHELTERED] = curve_of(sheltered_at);
     of[HOOD] = of[CARD];
-    for (size_t b = 0; b < BANDS; b++)
-        of[FRAME].v[b] = 0.035;
+    for (size_t b = 0; b < BANDS; b++) of[FRAME].v[b] = 0.035;
     if (hooded) {
-        hood h = { HOOD_MM, HOOD_INDEX, HOOD_SCATTER, curve_of(hood_at) };
+        hood h = {HOOD_MM, HOOD_INDEX, HOOD_SCATTER, curve_of(hood_at)};
         hood_look look = trace_hood(&h, 60000, 3);
         of[FACE] = look_over(&look, of[FACE]);
         of[SHELTERED] = look_over(&look, of[SHELTERED]);
         of[HOOD] = look_over(&look, of[CARD]);
     }
-    for (size_t i = 0; i < PATCHES; i++)
-        of[PATCH + i] = own_patch(i);
-    for (size_t i = 0; i < MATERIALS; i++)
-        out[i] = seen_by_sensor(&of[i]);
+    for (size_t i = 0; i < PATCHES; i++) of[PATCH + i] = own_patch(i);
+    for (size_t i = 0; i < MATERIALS; i++) out[i] = seen_by_sensor(&of[i]);
 }
 
 /* Millimetres on the table, from its middle; x to the right, y towards the viewer. */
@@ -118,7 +114,7 @@ typedef struct {
     double x, y;
 } place;
 
-static const place CHART_AT = { -57.0, 0.0 }, RING_AT = { 83.0, 4.0 };
+static const place CHART_AT = {-57.0, 0.0}, RING_AT = {83.0, 4.0};
 static const double PITCH = 26.0, PATCH_HALF = 11.0, FRAME_EDGE = 4.0;
 static const double RING_IN = 22.0, RING_OUT = 48.0, HOOD_OUT = 56.0;
 
@@ -126,8 +122,8 @@ static const double RING_IN = 22.0, RING_OUT = 48.0, HOOD_OUT = 56.0;
 static place patch_at(size_t index, bool turned)
 {
     size_t i = turned ? PATCHES - 1 - index : index;
-    place p = { CHART_AT.x + PITCH * ((double)(i % CHART_COLUMNS) - 2.5),
-                CHART_AT.y + PITCH * ((double)(i / CHART_COLUMNS) - 1.5) };
+    place p = {CHART_AT.x + PITCH * ((double)(i % CHART_COLUMNS) - 2.5),
+               CHART_AT.y + PITCH * ((double)(i / CHART_COLUMNS) - 1.5)};
     return p;
 }
 
@@ -155,7 +151,7 @@ static place table_of_pixel(double px, double py, const shot *s)
 {
     double u = (px - WIDTH / 2.0) / WIDTH * 290.0, v = (py - HEIGHT / 2.0) / WIDTH * 290.0;
     double depth = 1.0 + 0.00022 * v, turn = s->turn * 3.141592653589793 / 180.0;
-    place p = { (cos(turn) * u + sin(turn) * v) / depth, (cos(turn) * v - sin(turn) * u) / depth };
+    place p = {(cos(turn) * u + sin(turn) * v) / depth, (cos(turn) * v - sin(turn) * u) / depth};
     return p;
 }
 
@@ -165,7 +161,7 @@ static place pixel_of_table(place p, const shot *s)
     double turn = s->turn * 3.141592653589793 / 180.0;
     double a = cos(turn) * p.x - sin(turn) * p.y, b = sin(turn) * p.x + cos(turn) * p.y;
     double v = b / (1.0 - 0.00022 * b), u = a * (1.0 + 0.00022 * v);
-    place out = { u * WIDTH / 290.0 + WIDTH / 2.0, v * WIDTH / 290.0 + HEIGHT / 2.0 };
+    place out = {u * WIDTH / 290.0 + WIDTH / 2.0, v * WIDTH / 290.0 + HEIGHT / 2.0};
     return out;
 }
 
@@ -178,13 +174,12 @@ static double light_on(place p, const shot *s)
 
 static rgb exposed(int px, int py, const shot *s, const rgb look[MATERIALS])
 {
-    rgb sum = { { 0.0, 0.0, 0.0 } };
+    rgb sum = {{0.0, 0.0, 0.0}};
     for (int i = 0; i < SUPER * SUPER; i++) {
         place p = table_of_pixel(px + (i % SUPER + 0.5) / SUPER, py + (i / SUPER + 0.5) / SUPER, s);
         const rgb *m = &look[material_at(p, s)];
         double light = light_on(p, s) * s->exposure / (SUPER * SUPER);
-        for (int k = 0; k < 3; k++)
-            sum.c[k] += light * m->c[k];
+        for (int k = 0; k < 3; k++) sum.c[k] += light * m->c[k];
     }
     return sum;
 }
@@ -199,8 +194,7 @@ static unsigned char tone(double linear)
 static void develop(rgb in, dice *d, unsigned char out[3])
 {
     static const double matrix[3][3] = {
-        { 2.20, -1.34, 0.14 }, { -0.35, 1.77, -0.42 }, { 0.12, -0.56, 1.44 }
-    };
+        {2.20, -1.34, 0.14}, {-0.35, 1.77, -0.42}, {0.12, -0.56, 1.44}};
     double raw[3];
     for (int k = 0; k < 3; k++) {
         double clean = in.c[k] + 0.0012; /* light scattered in the lens */
@@ -213,8 +207,7 @@ static void develop(rgb in, dice *d, unsigned char out[3])
 static bool write_jpeg(const char *path, unsigned char *pixels)
 {
     FILE *file = fopen(path, "wb");
-    if (!file)
-        return false;
+    if (!file) return false;
     struct jpeg_compress_struct jpeg;
     struct jpeg_error_mgr errors;
     jpeg.err = jpeg_std_error(&errors);
@@ -251,28 +244,27 @@ static bool take(const char *folder, const shot *s, unsigned char *pixels)
 {
     rgb look[MATERIALS];
     materials(s->hooded, look);
-    dice d = { s->seed };
+    dice d = {s->seed};
     for (int y = 0; y < HEIGHT; y++)
         for (int x = 0; x < WIDTH; x++)
             develop(exposed(x, y, s, look), &d, pixels + ((size_t)y * WIDTH + (size_t)x) * 3);
     char path[512];
     int length = snprintf(path, sizeof path, "%s/%s", folder, s->name);
-    if (length < 0 || (size_t)length >= sizeof path)
-        return false;
+    if (length < 0 || (size_t)length >= sizeof path) return false;
     return strstr(s->name, ".png") ? write_png(path, pixels) : write_jpeg(path, pixels);
 }
 
 /* Corner patches in the order first, end of the first row, last, start of the last row. */
 static void describe(FILE *file, const shot *s)
 {
-    static const size_t corners[4] = { 0, 5, 23, 18 };
+    static const size_t corners[4] = {0, 5, 23, 18};
     fprintf(file, "%s corners", s->name);
     for (size_t i = 0; i < 4; i++) {
         place p = pixel_of_table(patch_at(corners[i], s->turned), s);
         fprintf(file, " %.0f,%.0f", p.x, p.y);
     }
     double middle = 0.5 * (RING_IN + RING_OUT);
-    place face = { RING_AT.x, RING_AT.y - middle }, label = { RING_AT.x, RING_AT.y + middle };
+    place face = {RING_AT.x, RING_AT.y - middle}, label = {RING_AT.x, RING_AT.y + middle};
     face = pixel_of_table(face, s);
     label = pixel_of_table(label, s);
     fprintf(file, "  face %.0f,%.0f  sheltered %.0f,%.0f\n", face.x, face.y, label.x, label.y);
@@ -291,13 +283,10 @@ int main(int argc, char **argv)
     bool ok = file && pixels;
     for (size_t i = 0; ok && i < sizeof SHOTS / sizeof *SHOTS; i++) {
         ok = take(argv[1], &SHOTS[i], pixels);
-        if (ok)
-            describe(file, &SHOTS[i]);
+        if (ok) describe(file, &SHOTS[i]);
     }
     free(pixels);
-    if (file && fclose(file) != 0)
-        ok = false;
-    if (!ok)
-        fprintf(stderr, "photos: cannot write to %s\n", argv[1]);
+    if (file && fclose(file) != 0) ok = false;
+    if (!ok) fprintf(stderr, "photos: cannot write to %s\n", argv[1]);
     return ok ? 0 : 4;
 }

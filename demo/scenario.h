@@ -80,8 +80,7 @@ static inline double hood_at(double nm)
 static inline curve curve_of(double (*at)(double))
 {
     curve c;
-    for (size_t b = 0; b < BANDS; b++)
-        c.v[b] = at(band_nm(b));
+    for (size_t b = 0; b < BANDS; b++) c.v[b] = at(band_nm(b));
     return c;
 }
 

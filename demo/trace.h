@@ -31,8 +31,7 @@ typedef struct {
 static inline double face_reflects(double mu, double n1, double n2, double *mu2)
 {
     double sine = n1 / n2 * sqrt(1.0 - mu * mu);
-    if (sine >= 1.0)
-        return 1.0;
+    if (sine >= 1.0) return 1.0;
     *mu2 = sqrt(1.0 - sine * sine);
     double s = (n1 * mu - n2 * *mu2) / (n1 * mu + n2 * *mu2);
     double p = (n1 * *mu2 - n2 * mu) / (n1 * *mu2 + n2 * mu);
@@ -56,8 +55,8 @@ static inline void light_inside(const tracing *t, double z, double walked, size_
         double beam = exp(-through * z / mu) + F * once * exp(-through * (h->mm - z) / mu);
         double echo = 1.0 / (1.0 - F * F * once * once);
         /* reflectance factor: π × radiance per irradiance; the phase function is 1/4π */
-        t->sum->w[met][b] += 0.25 / mu * exp(-h->absorb.v[b] * walked) * beam * echo *
-                             (1.0 - F) / (h->index * h->index);
+        t->sum->w[met][b] += 0.25 / mu * exp(-h->absorb.v[b] * walked) * beam * echo * (1.0 - F) /
+                             (h->index * h->index);
     }
 }
 
@@ -78,8 +77,7 @@ static inline void light_below(const tracing *t, double walked, size_t met)
 static inline bool meet_part(const tracing *t, dice *d, double walked, size_t *met, double *mu)
 {
     for (;;) {
-        if (++*met >= MEETINGS)
-            return false;
+        if (++*met >= MEETINGS) return false;
         light_below(t, walked, *met);
         double up = sqrt(throw_dice(d)), inside = 0.0;
         if (throw_dice(d) >= face_reflects(up, 1.0, t->h->index, &inside)) {
@@ -119,15 +117,13 @@ static inline hood_look trace_hood(const hood *h, size_t paths, uint64_t seed)
     hood_look sum;
     memset(&sum, 0, sizeof sum);
     double into = 1.0, inside = 1.0;
-    tracing t = { h, 0.0, 0.0, &sum };
+    tracing t = {h, 0.0, 0.0, &sum};
     t.lamp_face = face_reflects(sqrt(0.5), 1.0, h->index, &t.lamp_mu);
     into = 1.0 - face_reflects(1.0, 1.0, h->index, &inside);
-    dice d = { seed };
-    for (size_t i = 0; i < paths; i++)
-        walk(&t, &d);
+    dice d = {seed};
+    for (size_t i = 0; i < paths; i++) walk(&t, &d);
     for (size_t k = 0; k < MEETINGS; k++)
-        for (size_t b = 0; b < BANDS; b++)
-            sum.w[k][b] *= into / (double)paths;
+        for (size_t b = 0; b < BANDS; b++) sum.w[k][b] *= into / (double)paths;
     return sum;
 }
 
@@ -137,8 +133,7 @@ static inline curve look_over(const hood_look *look, curve part)
     curve out;
     for (size_t b = 0; b < BANDS; b++) {
         double power = 1.0, sum = 0.0, rho = part.v[b];
-        for (size_t k = 0; k < MEETINGS; k++, power *= rho)
-            sum += look->w[k][b] * power;
+        for (size_t k = 0; k < MEETINGS; k++, power *= rho) sum += look->w[k][b] * power;
         double last = look->w[MEETINGS - 1][b], before = look->w[MEETINGS - 2][b];
         double q = before > 0.0 ? fmin(last / before, 0.99) : 0.0;
         out.v[b] = sum + last * power * q / (1.0 - q * rho);

@@ -42,8 +42,7 @@ static inline void bench_line(const char *what, double seconds, double yardstick
     const char *unit = seconds < 1e-6 ? "ns" : seconds < 1e-3 ? "µs" : "ms";
     double scale = seconds < 1e-6 ? 1e9 : seconds < 1e-3 ? 1e6 : 1e3;
     printf("  %-46s %10.1f %s", what, seconds * scale, unit);
-    if (yardstick > 0.0)
-        printf("   %6.2f ×", seconds / yardstick);
+    if (yardstick > 0.0) printf("   %6.2f ×", seconds / yardstick);
     printf("\n");
 }
 

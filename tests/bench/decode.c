@@ -23,8 +23,7 @@ static double ours(void *data, size_t count)
     double sum = 0.0;
     for (size_t i = 0; i < count; i++) {
         fh_picture picture;
-        if (fh_picture_decode(p->bytes, p->size, &picture, NULL) != FH_OK)
-            abort();
+        if (fh_picture_decode(p->bytes, p->size, &picture, NULL) != FH_OK) abort();
         sum += picture.pixels.data[0];
         fh_picture_free(&picture);
     }
@@ -39,12 +38,10 @@ static double plain_png(void *data, size_t count)
         png_image image;
         memset(&image, 0, sizeof image);
         image.version = PNG_IMAGE_VERSION;
-        if (!png_image_begin_read_from_memory(&image, p->bytes, p->size))
-            abort();
+        if (!png_image_begin_read_from_memory(&image, p->bytes, p->size)) abort();
         image.format = PNG_FORMAT_RGB;
         unsigned char *pixels = malloc(PNG_IMAGE_SIZE(image));
-        if (!pixels || !png_image_finish_read(&image, NULL, pixels, 0, NULL))
-            abort();
+        if (!pixels || !png_image_finish_read(&image, NULL, pixels, 0, NULL)) abort();
         sum += pixels[0];
         free(pixels);
     }
@@ -64,8 +61,7 @@ static double plain_jpeg(void *data, size_t count)
         jpeg_read_header(&jpeg, TRUE);
         jpeg_start_decompress(&jpeg);
         unsigned char *pixels = malloc((size_t)WIDTH * HEIGHT * 3);
-        if (!pixels)
-            abort();
+        if (!pixels) abort();
         while (jpeg.output_scanline < jpeg.output_height) {
             JSAMPROW row = pixels + (size_t)jpeg.output_scanline * WIDTH * 3;
             jpeg_read_scanlines(&jpeg, &row, 1);
@@ -91,8 +87,7 @@ static void draw(unsigned char *pixels)
 static void as_png(photo *p)
 {
     fh_pixels view = fh_pixels_packed(p->pixels, WIDTH, HEIGHT, 3, 8);
-    if (fh_png_encode_pixels(&view, FH_CODING_SRGB, &p->bytes, &p->size, NULL) != FH_OK)
-        abort();
+    if (fh_png_encode_pixels(&view, FH_CODING_SRGB, &p->bytes, &p->size, NULL) != FH_OK) abort();
 }
 
 static void as_jpeg(photo *p)
@@ -123,9 +118,8 @@ static void as_jpeg(photo *p)
 
 int main(void)
 {
-    photo png = { NULL, 0, malloc((size_t)WIDTH * HEIGHT * 3) };
-    if (!png.pixels)
-        return 4;
+    photo png = {NULL, 0, malloc((size_t)WIDTH * HEIGHT * 3)};
+    if (!png.pixels) return 4;
     draw(png.pixels);
     photo jpeg = png;
     as_png(&png);

@@ -17,8 +17,7 @@ static double ours(void *data, size_t count)
 {
     pairs *p = data;
     double sum = 0.0;
-    for (size_t i = 0; i < count; i++)
-        sum += fh_de2000(p->a[i % PAIRS], p->b[i % PAIRS]);
+    for (size_t i = 0; i < count; i++) sum += fh_de2000(p->a[i % PAIRS], p->b[i % PAIRS]);
     return sum;
 }
 
@@ -28,7 +27,7 @@ static double theirs(void *data, size_t count)
     double sum = 0.0;
     for (size_t i = 0; i < count; i++) {
         fh_lab a = p->a[i % PAIRS], b = p->b[i % PAIRS];
-        cmsCIELab one = { a.L, a.a, a.b }, two = { b.L, b.a, b.b };
+        cmsCIELab one = {a.L, a.a, a.b}, two = {b.L, b.a, b.b};
         sum += cmsCIE2000DeltaE(&one, &two, 1.0, 1.0, 1.0);
     }
     return sum;
@@ -46,10 +45,11 @@ int main(void)
 {
     static pairs p;
     for (size_t i = 0; i < PAIRS; i++) {
-        fh_lab a = { 100.0 * fh_random_uniform(1, 0, i, 0), 160.0 * fh_random_uniform(1, 0, i, 1) - 80.0,
-                     160.0 * fh_random_uniform(1, 0, i, 2) - 80.0 };
+        fh_lab a = {100.0 * fh_random_uniform(1, 0, i, 0),
+                    160.0 * fh_random_uniform(1, 0, i, 1) - 80.0,
+                    160.0 * fh_random_uniform(1, 0, i, 2) - 80.0};
         p.a[i] = a;
-        p.b[i] = (fh_lab){ a.L, a.a + 3.0 * fh_random_uniform(1, 0, i, 3), a.b - 2.0 };
+        p.b[i] = (fh_lab){a.L, a.a + 3.0 * fh_random_uniform(1, 0, i, 3), a.b - 2.0};
         p.L[i] = (float)p.b[i].L;
         p.A[i] = (float)p.b[i].a;
         p.B[i] = (float)p.b[i].b;

@@ -1,0 +1,71 @@
+/* Writes tables of readings in the project's file format (docs/formats.md). */
+#ifndef DEMO_TABLE_H
+#define DEMO_TABLE_H
+
+#include "scenario.h"
+
+#include <stdio.h>
+
+#include "farhue/colour.h"
+
+typedef struct {
+    const char *descriptor, *instrument, *geometry;
+} table_head;
+
+static inline void table_begin(FILE *file, const table_head *head)
+{
+    fprintf(file, "ISO28178\nORIGINATOR \"farhue demo\"\nDESCRIPTOR \"%s\"\n", head->descriptor);
+    fprintf(file, "CREATED \"2026-03-01\"\nINSTRUMENTATION \"%s\"\n", head->instrument);
+    fprintf(file, "MEASUREMENT_GEOMETRY \"%s\"\n", head->geometry);
+    fprintf(file, "WEIGHTING_FUNCTION \"ILLUMINANT, D65\"\n");
+    fprintf(file, "WEIGHTING_FUNCTION \"OBSERVER, 10 degree\"\n");
+}
+
+/* What each sample has beside id and name. */
+static inline void table_spectral(FILE *file, size_t rows)
+{
+    fprintf(file, "NUMBER_OF_FIELDS %d\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME", BANDS + 2);
+    for (size_t b = 0; b < BANDS; b++) fprintf(file, " SPECTRAL_NM%.0f", band_nm(b));
+    fprintf(file, "\nEND_DATA_FORMAT\nNUMBER_OF_SETS %zu\nBEGIN_DATA\n", rows);
+}
+
+static inline void table_lab(FILE *file, size_t rows)
+{
+    fprintf(file,
+            "NUMBER_OF_FIELDS 8\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B "
+            "STDEV_L STDEV_A STDEV_B\nEND_DATA_FORMAT\nNUMBER_OF_SETS %zu\nBEGIN_DATA\n",
+            rows);
+}
+
+static inline void table_end(FILE *file)
+{
+    fputs("END_DATA\n", file);
+}
+
+/* A spectrum as an instrument reads it: each band off at random by sd, four decimals. */
+static inline void row_spectrum(FILE *file, const char *id, const char *name, const curve *c,
+                                double sd, dice *d)
+{
+    fprintf(file, "\"%s\" \"%s\"", id, name);
+    for (size_t b = 0; b < BANDS; b++) fprintf(file, " %.4f", fmax(c->v[b] + sd * normal(d), 0.0));
+    fputc('\n', file);
+}
+
+static inline fh_lab lab_of(const curve *c)
+{
+    fh_spectrum s;
+    for (size_t b = 0; b < BANDS; b++) s.v[b] = c->v[b];
+    fh_weights weights = fh_weights_of(fh_condition_default());
+    return fh_lab_of_spectrum(&s, &weights);
+}
+
+/* A Lab reading, off at random by sd on each axis, with sd stated beside it. */
+static inline void row_lab(FILE *file, const char *id, const char *name, const curve *c, double sd,
+                           dice *d)
+{
+    fh_lab lab = lab_of(c);
+    double L = lab.L + sd * normal(d), a = lab.a + sd * normal(d), b = lab.b + sd * normal(d);
+    fprintf(file, "\"%s\" \"%s\" %.2f %.2f %.2f %.2f %.2f %.2f\n", id, name, L, a, b, sd, sd, sd);
+}
+
+#endif
