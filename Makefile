@@ -58,7 +58,9 @@ SHARED      := $(B)/libfarhue.so.$(VERSION)
 SONAME      := libfarhue.so.$(SO_MAJOR)
 
 # --- Flags ---------------------------------------------------------------------------------------
-WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wdouble-promotion -Wvla \
+# clang takes libc's INFINITY and NAN (floats) for a promotion; gcc doesn't, and checks for both.
+GCC_WARNINGS := $(if $(findstring clang,$(CC)),,-Wdouble-promotion)
+WARNINGS := -Wall -Wextra -Wpedantic -Wshadow -Wconversion $(GCC_WARNINGS) -Wvla \
   -Wstrict-prototypes -Wmissing-prototypes -Wold-style-definition -Wundef -Wcast-qual \
   -Wcast-align -Wwrite-strings -Wpointer-arith -Wformat=2 -Wimplicit-fallthrough $(WERROR)
 

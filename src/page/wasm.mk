@@ -34,7 +34,7 @@ $(W)/cminpack/compiled: $(W)/deps/fetched src/page/wasm.mk
 
 $(WASM_ENGINE): $(W)/%.o: %.c $(W)/deps/fetched src/page/wasm.mk
 	@mkdir -p $(@D); echo "  wasm $@"
-	$(Q)$(CLANG) $(WASM_FLAGS) -Iinclude -Isrc $(WASM_DEPS) $(WARNINGS) -Wframe-larger-than=16384 -c $< -o $@
+	$(Q)$(CLANG) $(WASM_FLAGS) -Iinclude -Isrc $(WASM_DEPS) $(filter-out -Wdouble-promotion,$(WARNINGS)) -Wframe-larger-than=16384 -c $< -o $@
 
 # WASM_OBJ in a recipe: what every module is linked from.
 WASM_READY := $(WASM_ENGINE) $(W)/lcms2/compiled $(W)/cminpack/compiled $(W)/members
