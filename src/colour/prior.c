@@ -17,13 +17,13 @@
 
 fh_prior fh_prior_standard(void)
 {
-    return (fh_prior){.mean = -0.5,
-                      .constant = 3.0,
-                      .slope = 1.0,
+    return (fh_prior){.mean = 0.0,
+                      .constant = 2.0,
+                      .slope = 0.95,
                       .smooth = 0.7,
                       .length = 40.0,
                       .walk = 0.1,
-                      .spread = 1.0};
+                      .spread = 0.75};
 }
 
 fh_prior fh_prior_smoothest(void)
