@@ -88,7 +88,7 @@ function settle(   name, header) {
     if (settled++) return
     for (name in declared) {
         header = declared[name]
-        if (!(name in defined)) continue
+        if (!(name in defined)) { print header ": " name " is declared and defined nowhere"; continue }
         if (header in header_room && header_room[header] != defined[name])
             print header ": functions of two rooms, " header_room[header] " and " defined[name]
         header_room[header] = defined[name]
