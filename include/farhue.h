@@ -6,6 +6,7 @@
 #define FARHUE_H
 
 #include "farhue/body.h"
+#include "farhue/chart.h"
 #include "farhue/colour.h"
 #include "farhue/condition.h"
 #include "farhue/difference.h"
@@ -16,6 +17,9 @@
 #include "farhue/kind.h"
 #include "farhue/layer.h"
 #include "farhue/matrix.h"
+#include "farhue/picture.h"
+#include "farhue/pixels.h"
+#include "farhue/profile.h"
 #include "farhue/reading.h"
 #include "farhue/shell.h"
 #include "farhue/spectrum.h"
