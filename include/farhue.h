@@ -6,9 +6,11 @@
 #define FARHUE_H
 
 #include "farhue/body.h"
+#include "farhue/calibration.h"
 #include "farhue/chart.h"
 #include "farhue/colour.h"
 #include "farhue/condition.h"
+#include "farhue/correction.h"
 #include "farhue/difference.h"
 #include "farhue/draw.h"
 #include "farhue/estimate.h"

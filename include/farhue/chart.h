@@ -78,6 +78,9 @@ FH_API fh_status fh_grid_from_corners(const fh_point corners[4], size_t rows, si
 /* A place on the grid in pixels; column and row may lie between and outside the patches. */
 FH_API fh_point fh_grid_at(const fh_grid *grid, double column, double row);
 
+/* The inverse: the place on the grid, x the column and y the row, of a pixel. */
+FH_API fh_point fh_grid_place(const fh_grid *grid, fh_point pixel);
+
 /* The smallest distance between neighbouring patch centres, in pixels. */
 FH_API double fh_grid_pitch(const fh_grid *grid);
 

@@ -68,6 +68,7 @@ typedef struct fh_patch {
     fh_rgb sd;     /* standard deviation of the pixels that were kept */
     fh_rgb code;   /* plain mean of all samples as stored, 0–1 */
     fh_rgb code_sd;
+    fh_rgb plain;  /* the light of the mean sample, as a plain reader would have it */
     size_t count;  /* pixels inside the shape that were looked at */
     double kept;   /* share of them that the robust mean kept */
     double clipped; /* share with a channel at the top of the scale */

@@ -103,6 +103,16 @@ fh_point fh_grid_at(const fh_grid *grid, double column, double row)
                       (h[3] * column + h[4] * row + h[5]) / w};
 }
 
+fh_point fh_grid_place(const fh_grid *grid, fh_point pixel)
+{
+    /* (h0 − h6 x) c + (h1 − h7 x) r = x − h2, and the same for y. */
+    const double *h = grid->h;
+    const double a = h[0] - h[6] * pixel.x, b = h[1] - h[7] * pixel.x, p = pixel.x - h[2];
+    const double c = h[3] - h[6] * pixel.y, d = h[4] - h[7] * pixel.y, q = pixel.y - h[5];
+    const double det = a * d - b * c; /* 0 only on the horizon of the chart's plane */
+    return (fh_point){(p * d - b * q) / det, (a * q - p * c) / det};
+}
+
 static double distance(fh_point a, fh_point b)
 {
     return hypot(a.x - b.x, a.y - b.y);

@@ -189,6 +189,8 @@ static fh_status measure(gathered *g, const fh_profile *profile, fh_patch *out, 
     }
     patch.code = rgb_of(mean);
     patch.code_sd = rgb_of(sd);
+    patch.plain = patch.code;
+    fh_profile_linear(profile, &patch.plain, 1);
     patch.count = g->count;
     patch.clipped = (double)g->clipped / n;
     patch.dark = (double)g->dark / n;
