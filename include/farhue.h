@@ -27,6 +27,7 @@
 #include "farhue/spectrum.h"
 #include "farhue/status.h"
 #include "farhue/surface.h"
+#include "farhue/table.h"
 #include "farhue/version.h"
 
 #endif
