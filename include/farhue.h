@@ -23,6 +23,7 @@
 #include "farhue/pixels.h"
 #include "farhue/profile.h"
 #include "farhue/reading.h"
+#include "farhue/sheet.h"
 #include "farhue/shell.h"
 #include "farhue/spectrum.h"
 #include "farhue/status.h"

@@ -84,37 +84,55 @@ typedef struct fh_shell_sample {
     const fh_reading *backing;
 } fh_shell_sample;
 
+/* The fit's options; start from fh_shell_options_default. */
 typedef struct fh_shell_options {
     double noise; /* standard error of a reflectance that no reading states, > 0 */
-    double index; /* of the plastic, at least 1 */
+    double index; /* refractive index of the plastic, at least 1 */
+    bool clear;   /* the sheet is known not to scatter (needed for nothing but two readings) */
+    const fh_reading *transmittance; /* a total transmittance as a spectrum, or NULL */
 } fh_shell_options;
 
-/* 0.0005 and FH_INDEX_PLASTIC. */
+/* Noise 0.0005, FH_INDEX_PLASTIC, not clear, no transmittance. */
 FH_API fh_shell_options fh_shell_options_default(void);
 
 /* What the fit has to say for itself. */
 typedef struct fh_shell_report {
-    size_t count;                      /* samples */
-    double residual[FH_SHELL_SAMPLES]; /* largest |look − fitted| over the bands */
-    double dE[FH_SHELL_SAMPLES];       /* ΔE00 of look against fitted, D65/10 */
-    double left_out[FH_SHELL_SAMPLES]; /* ΔE00 predicted from the others; −1: too few of them */
+    size_t count;                          /* samples */
+    double residual[FH_SHELL_SAMPLES];     /* largest |look − fitted| over the bands */
+    double dE[FH_SHELL_SAMPLES];           /* ΔE00 of look against fitted, D65/10 */
+    double left_out[FH_SHELL_SAMPLES];     /* ΔE00 predicted from the others; −1: too few */
+    bool glowing[FH_SHELL_SAMPLES];        /* the backing's white peaks at 430–450 nm */
+    double model_dE[FH_SHELL_SAMPLES];     /* ΔE00 of look against the sheet model's */
     fh_spectrum sigma_A, sigma_B, sigma_C; /* standard uncertainties of the fit */
-    bool hidden[FH_BANDS];                 /* the part can't be seen in these */
+    fh_spectrum condition; /* of the normal equations, scaled: 1 good, above 1e3 poor */
+    bool hidden[FH_BANDS]; /* the part can't be seen in these */
     size_t hidden_count;
     bool bounded[FH_BANDS]; /* a bound of the curves was reached */
-    double share;           /* of the look's Y that comes from a mid-grey part, D65/10, 0–1 */
-    double range; /* smallest difference over the bands of brightest and darkest backing */
+    double share;           /* of the look's Y that comes from a part of 0.2, D65/10 */
+    double range;           /* smallest difference of the lightest and darkest backing */
+    double sigma_look;      /* largest standard uncertainty of a look, mean over the bands */
+    double next_backing;    /* reflectance of the further backing that would help most */
+    double next_sigma;      /* sigma_look with it */
 } fh_shell_report;
 
-/* Fit a shell to three to FH_SHELL_SAMPLES backings, weighted by the readings' uncertainty. Where
- * little light passes C can't be told from the readings; it is then drawn to a usual value. The
- * readings' errors, random and shared, are carried into out->mode. report and error may be NULL.
- * FH_E_ARGUMENT: count out of range, options outside their domain. FH_E_DATA: a reading without a
- * spectrum, backings alike, geometry or specular mode mixed, a look that grows darker as its
- * backing grows lighter. */
+/* Fit a shell to at most FH_SHELL_SAMPLES backings, weighted by the readings' uncertainty.
+ *
+ * Three or more: A, B, C of every band, where C is drawn to the sheet model's value as far as the
+ * readings leave it open. Two, or one and a transmittance: the sheet model's absorption and
+ * scattering for options->index. One reading, or a transmittance alone: a sheet that doesn't
+ * scatter. The readings' errors, random and shared, are carried into out->mode. report and error
+ * may be NULL; out and report are untouched on failure.
+ * FH_E_ARGUMENT: nothing to fit or too many samples, options outside their domain. FH_E_DATA: a
+ * reading without a spectrum, backings alike, geometry or specular mode mixed, a transmittance
+ * above 1, a look that grows darker as its backing grows lighter, an opaque shell. */
 FH_API fh_status fh_shell_fit(const fh_shell_sample *samples, size_t count,
                               const fh_shell_options *options, fh_shell *out,
                               fh_shell_report *report, fh_error *error);
+
+/* The same shell with its wall ratio times as thick, through the sheet model: the curves move as
+ * the model's do, and the uncertainty with them. FH_E_ARGUMENT: ratio not above 0 or above 20;
+ * FH_E_DATA: the shell isn't modelled. out may be shell. */
+FH_API fh_status fh_shell_thickness(const fh_shell *shell, double ratio, fh_shell *out);
 
 #ifdef __cplusplus
 }

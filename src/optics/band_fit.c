@@ -129,7 +129,7 @@ static void hold(double m[3][3], const double normal[3])
         for (int j = 0; j < 3; ++j) m[i][j] += scale * normal[i] * normal[j];
 }
 
-static void slopes(const fh_band_fit *fit, double rho, double slope[3])
+void fh_band_fit_slopes(const fh_band_fit *fit, double rho, double slope[3])
 {
     double g = rho / (1.0 - fit->C * rho);
     slope[0] = 1.0;
@@ -137,7 +137,7 @@ static void slopes(const fh_band_fit *fit, double rho, double slope[3])
     slope[2] = fit->B * g * g;
 }
 
-static double weight_of(const fh_band_fit *fit, double rho, double sigma_y, double sigma_rho)
+double fh_band_fit_weight(const fh_band_fit *fit, double rho, double sigma_y, double sigma_rho)
 {
     double rest = 1.0 - fit->C * rho, steep = fit->B / (rest * rest) * sigma_rho;
     return 1.0 / (sigma_y * sigma_y + steep * steep);
@@ -147,7 +147,7 @@ static void spread(const problem *p, double high, fh_band_fit *fit)
 {
     double m[3][3] = {{0}}, slope[3];
     for (size_t s = 0; s < p->count; ++s) {
-        slopes(fit, p->rho[s], slope);
+        fh_band_fit_slopes(fit, p->rho[s], slope);
         for (int i = 0; i < 3; ++i)
             for (int j = 0; j < 3; ++j) m[i][j] += p->weight[s] * slope[i] * slope[j];
     }
@@ -174,7 +174,7 @@ fh_band_fit fh_band_fit_of(const double *y, const double *rho, const double *sig
         if (rho[i] > 1.0) high = fmin(high, greatest_C / rho[i]);
     }
     problem p = {y, rho, weight, count, prior};
-    fh_band_fit fit = {0};
+    fh_band_fit fit = {.absorption = -1.0, .scattering = -1.0, .model_C = prior.C};
     for (int pass = 0; pass < 3; ++pass) {
         fit.C = search(&p, high);
         pair best = solve(&p, fit.C);
@@ -182,7 +182,7 @@ fh_band_fit fh_band_fit_of(const double *y, const double *rho, const double *sig
         fit.B = best.B;
         fit.bounded = best.edge || fit.C <= 1e-6 || fit.C >= high - 1e-6;
         for (size_t i = 0; i < count; ++i)
-            weight[i] = weight_of(&fit, rho[i], sigma_y[i], sigma_rho[i]);
+            weight[i] = fh_band_fit_weight(&fit, rho[i], sigma_y[i], sigma_rho[i]);
     }
     spread(&p, high, &fit);
     return fit;
@@ -192,8 +192,9 @@ void fh_band_fit_move(const fh_band_fit *fit, double rho, double sigma_y, double
                       double dy, double drho, double move[3])
 {
     double slope[3], rest = 1.0 - fit->C * rho;
-    slopes(fit, rho, slope);
-    double error = (dy - fit->B / (rest * rest) * drho) * weight_of(fit, rho, sigma_y, sigma_rho);
+    fh_band_fit_slopes(fit, rho, slope);
+    double error =
+        (dy - fit->B / (rest * rest) * drho) * fh_band_fit_weight(fit, rho, sigma_y, sigma_rho);
     for (int i = 0; i < 3; ++i)
         for (int j = 0; j < 3; ++j) move[i] += fit->inverse[i][j] * slope[j] * error;
 }

@@ -9,44 +9,55 @@
 #include "base/error.h"
 #include "base/memory.h"
 #include "base/random.h"
-#include "base/text.h"
 #include "optics/mode_pool.h"
 
 #include <string.h>
 
 enum { PRIVATE_MODES = FH_SHELL_MODES - 3 * FH_SHARED_MAX };
 
-/* Add to step what the curves do when the reading's Lab moves by column k of factor. */
-static void move(const fh_shell_work *work, size_t sample, bool is_look, const fh_mat3 *factor,
-                 int k, fh_shell_curves *step)
+/* Readings by number: look and backing of each sample in turn, then the transmittance. */
+static size_t side_count(const fh_shell_work *work)
 {
-    const fh_shell_side *look = &work->look[sample], *backing = &work->backing[sample];
-    const fh_shell_side *side = is_look ? look : backing;
+    return 2 * work->count + (work->has_transmittance ? 1 : 0);
+}
+
+static const fh_shell_side *side_of(const fh_shell_work *work, size_t which)
+{
+    if (which == 2 * work->count) return &work->transmittance;
+    return which % 2 == 0 ? &work->look[which / 2] : &work->backing[which / 2];
+}
+
+/* Add to step what the curves do when the reading's Lab moves by column k of factor. */
+static void move(const fh_shell_work *work, size_t which, const fh_mat3 *factor, int k,
+                 fh_shell_curves *step)
+{
+    const fh_shell_side *side = side_of(work, which);
+    const bool is_look = which % 2 == 0, transmitted = which == 2 * work->count;
+    const fh_shell_side *look = &work->look[transmitted ? 0 : which / 2];
+    const fh_shell_side *backing = &work->backing[transmitted ? 0 : which / 2];
     for (size_t i = 0; i < FH_BANDS; ++i) {
         double dR = 0.0, moved[3] = {0, 0, 0};
         for (int c = 0; c < 3; ++c) dR += side->gain[c].v[i] * factor->m[c][k];
-        fh_band_fit_move(&work->band[i], backing->R.v[i], look->sigma.v[i], backing->sigma.v[i],
-                         is_look ? dR : 0.0, is_look ? 0.0 : dR, moved);
+        if (transmitted)
+            for (int c = 0; c < 3; ++c) moved[c] = work->band[i].transmitted[c] * dR;
+        else
+            fh_band_fit_move(&work->band[i], backing->R.v[i], look->sigma.v[i], backing->sigma.v[i],
+                             is_look ? dR : 0.0, is_look ? 0.0 : dR, moved);
         step->A.v[i] += moved[0];
         step->B.v[i] += moved[1];
         step->C.v[i] += moved[2];
     }
 }
 
-static const fh_shell_side *side_of(const fh_shell_work *work, size_t which)
-{
-    return which % 2 == 0 ? &work->look[which / 2] : &work->backing[which / 2];
-}
-
 static fh_status carry_random(const fh_shell_work *work, fh_mode_pool *pool)
 {
-    for (size_t which = 0; which < 2 * work->count; ++which) {
+    for (size_t which = 0; which < side_count(work); ++which) {
         fh_mat3 factor;
         if (fh_mat3_cholesky(side_of(work, which)->reading->random, &factor)) return FH_E_DATA;
         for (int k = 0; k < 3; ++k) {
             fh_shell_curves step;
             memset(&step, 0, sizeof step);
-            move(work, which / 2, which % 2 == 0, &factor, k, &step);
+            move(work, which, &factor, k, &step);
             fh_status status = fh_mode_pool_add(pool, &step);
             if (status) return status;
         }
@@ -74,13 +85,12 @@ static fh_status carry_source(const fh_shell_work *work, const char *source, fh_
     if (shell->mode_count + 3 > FH_SHELL_MODES) return FH_E_LIMIT;
     fh_shell_mode *mode = &shell->mode[shell->mode_count];
     memset(mode, 0, 3 * sizeof *mode);
-    for (size_t which = 0; which < 2 * work->count; ++which) {
+    for (size_t which = 0; which < side_count(work); ++which) {
         const fh_shared *shared = find(side_of(work, which)->reading, source);
         fh_mat3 factor;
         if (!shared) continue;
         if (fh_mat3_cholesky(shared->covariance, &factor)) return FH_E_DATA;
-        for (int k = 0; k < 3; ++k)
-            move(work, which / 2, which % 2 == 0, &factor, k, &mode[k].step);
+        for (int k = 0; k < 3; ++k) move(work, which, &factor, k, &mode[k].step);
     }
     for (unsigned k = 0; k < 3; ++k) {
         mode[k].stream = fh_stream_of(source);
@@ -92,7 +102,7 @@ static fh_status carry_source(const fh_shell_work *work, const char *source, fh_
 
 static fh_status carry_shared(const fh_shell_work *work, fh_shell *shell)
 {
-    for (size_t which = 0; which < 2 * work->count; ++which) {
+    for (size_t which = 0; which < side_count(work); ++which) {
         const fh_reading *reading = side_of(work, which)->reading;
         for (size_t i = 0; i < reading->shared_count; ++i) {
             if (seen_before(work, which, reading->shared[i].source)) continue;
@@ -107,7 +117,7 @@ static fh_status carry_shared(const fh_shell_work *work, fh_shell *shell)
 static uint64_t own_stream(const fh_shell_work *work, const fh_shell *shell)
 {
     uint64_t stream = fh_stream_of("shell: ") ^ fh_stream_of(shell->id);
-    for (size_t which = 0; which < 2 * work->count; ++which) {
+    for (size_t which = 0; which < side_count(work); ++which) {
         uint64_t bits;
         memcpy(&bits, &side_of(work, which)->R.v[FH_BANDS / 2], sizeof bits);
         stream = fh_random_bits(stream, bits, which, 0);

@@ -72,8 +72,26 @@ static fh_status check_order(const fh_shell_sample *samples, size_t count, fh_er
     return FH_OK;
 }
 
-fh_status fh_shell_check(const fh_shell_sample *samples, size_t count, fh_error *error)
+/* The share that passes: 0–1, with a little room for the instrument. */
+static fh_status check_transmittance(const fh_reading *reading, fh_error *error)
 {
+    fh_status status = check_reading(reading, error);
+    for (size_t i = 0; !status && i < FH_BANDS; ++i)
+        if (reading->reflectance.v[i] > 1.0)
+            status = fh_fail(error, FH_E_DATA,
+                             "the transmittance '%s' is %.3f at %.0f nm; expected "
+                             "at most 1",
+                             reading->id, reading->reflectance.v[i], fh_band_nm(i));
+    return status;
+}
+
+fh_status fh_shell_check(const fh_shell_sample *samples, size_t count,
+                         const fh_shell_options *options, fh_error *error)
+{
+    if (options->transmittance) {
+        fh_status status = check_transmittance(options->transmittance, error);
+        if (status) return status;
+    }
     for (size_t s = 0; s < count; ++s) {
         fh_status status = check_reading(samples[s].look, error);
         if (!status) status = check_reading(samples[s].backing, error);
@@ -81,5 +99,5 @@ fh_status fh_shell_check(const fh_shell_sample *samples, size_t count, fh_error 
         if (!status) status = check_methods(samples[0].look, samples[s].backing, error);
         if (status) return status;
     }
-    return check_order(samples, count, error);
+    return count < 2 ? FH_OK : check_order(samples, count, error);
 }
