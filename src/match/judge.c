@@ -1,0 +1,68 @@
+#include "match/judge.h"
+
+#include "farhue/difference.h"
+#include "match/spread.h"
+
+void fh_judge_looks(const fh_target *target, const fh_entrant *reference,
+                    const fh_entrant *candidate, fh_verdict *out)
+{
+    const fh_weights bare = fh_weights_of(target->condition);
+    const fh_shell_curves *curves = target->shell ? &target->shell->curves : NULL;
+    fh_look wanted = fh_look_of(target, curves, &reference->estimate.reflectance, &bare);
+    fh_look look = fh_look_of(target, curves, &candidate->estimate.reflectance, &bare);
+    *out = (fh_verdict){.decision = FH_MEASURE_AGAIN, .light_count = target->light_count};
+    for (size_t view = 0; view <= target->light_count; ++view) {
+        bool is_bare = view == target->light_count;
+        fh_sight *sight = is_bare ? &out->bare : &out->seen[view];
+        sight->condition = is_bare ? target->condition : target->light[view].condition;
+        sight->target = wanted.lab[view];
+        sight->candidate = look.lab[view];
+        sight->dE00 = fh_de2000(wanted.lab[view], look.lab[view]);
+        if (!is_bare && sight->dE00 > out->seen[out->worst].dE00) out->worst = view;
+    }
+    out->estimated = reference->estimate.mode_count > 0 || candidate->estimate.mode_count > 0;
+}
+
+double fh_judge_probability(const fh_target *target, const fh_entrant *candidate)
+{
+    size_t inside = 0;
+    for (size_t trial = 0; trial < candidate->trials; ++trial)
+        inside += (double)fh_entrant_worst(target, candidate, trial) <= target->tolerance;
+    return (double)inside / (double)candidate->trials;
+}
+
+/* Fits in every daylight, but not under some lamp; needs one light of either kind. */
+static bool only_lamps_fail(const fh_target *target, const fh_verdict *verdict)
+{
+    bool day = false, lamp = false;
+    for (size_t i = 0; i < verdict->light_count; ++i) {
+        bool within = verdict->seen[i].interval.median <= target->tolerance;
+        if (fh_light_is_daylight(verdict->seen[i].condition)) {
+            if (!within) return false;
+            day = true;
+        } else if (!within) {
+            lamp = true;
+        }
+    }
+    return day && lamp;
+}
+
+void fh_judge_draws(const fh_target *target, const fh_entrant *candidate, float *scratch,
+                    fh_verdict *out)
+{
+    const size_t trials = candidate->trials;
+    for (size_t view = 0; view <= target->light_count; ++view) {
+        fh_sight *sight = view == target->light_count ? &out->bare : &out->seen[view];
+        for (size_t trial = 0; trial < trials; ++trial)
+            scratch[trial] = fh_entrant_seen(candidate, view, trial);
+        sight->p_within = fh_share_within(scratch, trials, target->tolerance);
+        sight->interval = fh_spread_of(scratch, trials);
+    }
+    out->worst = 0;
+    for (size_t i = 1; i < out->light_count; ++i)
+        if (out->seen[i].interval.median > out->seen[out->worst].interval.median) out->worst = i;
+    out->p_within = fh_judge_probability(target, candidate);
+    out->decision = fh_decide(out->p_within);
+    out->lamp_fails = only_lamps_fail(target, out);
+    out->trials = trials;
+}

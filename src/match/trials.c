@@ -1,0 +1,124 @@
+#include "match/trials.h"
+
+#include <math.h>
+
+#include "base/error.h"
+#include "base/memory.h"
+#include "base/text.h"
+#include "farhue/difference.h"
+
+size_t fh_views_count(const fh_target *target)
+{
+    return target->light_count + 1;
+}
+
+fh_look fh_look_of(const fh_target *target, const fh_shell_curves *curves, const fh_spectrum *bare,
+                   const fh_weights *bare_weights)
+{
+    fh_look look = {0};
+    fh_spectrum through = curves ? fh_shell_look(curves, bare) : *bare;
+    for (size_t i = 0; i < target->light_count; ++i)
+        look.lab[i] = fh_lab_of_spectrum(&through, &target->light[i]);
+    look.lab[target->light_count] = fh_lab_of_spectrum(bare, bare_weights);
+    return look;
+}
+
+fh_status fh_entrant_of(const fh_reading *reading, const char *own_name, fh_entrant *out,
+                        fh_error *error)
+{
+    fh_estimate estimate;
+    fh_status status = fh_estimate_of_reading(reading, &estimate, error);
+    if (status) return status;
+    fh_drawer drawer;
+    if (fh_drawer_of(reading, own_name, &drawer))
+        return fh_fail(error, FH_E_DATA,
+                       "reading %s: a covariance that is not positive semi-definite; expected "
+                       "standard deviations and correlations that are possible",
+                       reading->id);
+    char modes[FH_NAME];
+    fh_format(modes, sizeof modes, "spectrum of %s", own_name);
+    *out = (fh_entrant){
+        .estimate = estimate, .drawer = drawer, .mode_stream = fh_draw_stream(modes)};
+    return FH_OK;
+}
+
+fh_status fh_entrant_reserve(const fh_target *target, fh_entrant *entrant, size_t trials)
+{
+    size_t bytes;
+    fh_status status = fh_multiply_sizes(trials, fh_views_count(target), &bytes);
+    if (status) return status;
+    float *seen = fh_allocate(bytes, sizeof *seen);
+    if (!seen) return FH_E_MEMORY;
+    fh_free(entrant->seen);
+    entrant->seen = seen;
+    entrant->trials = trials;
+    return FH_OK;
+}
+
+fh_spectrum fh_entrant_draw(const fh_entrant *entrant, uint64_t seed, uint64_t trial)
+{
+    double z[FH_ESTIMATE_MODES] = {0};
+    for (size_t i = 0; i < entrant->estimate.mode_count; ++i)
+        z[i] = fh_draw_normal(seed, entrant->mode_stream, trial, i);
+    return fh_estimate_draw(&entrant->estimate, fh_draw_error(&entrant->drawer, seed, trial), z);
+}
+
+/* False when a look is not finite. */
+static bool run_trial(const fh_target *target, const fh_entrant *reference, fh_entrant *entrants,
+                      size_t count, uint64_t seed, size_t trial, const fh_weights *bare_weights)
+{
+    fh_shell_curves drawn;
+    const fh_shell_curves *shell = NULL;
+    if (target->shell) {
+        drawn = fh_shell_draw(target->shell, seed, trial);
+        shell = &drawn;
+    }
+    fh_spectrum bare = fh_entrant_draw(reference, seed, trial);
+    fh_look wanted = fh_look_of(target, shell, &bare, bare_weights);
+    for (size_t c = 0; c < count; ++c) {
+        fh_entrant *one = &entrants[c];
+        if (trial >= one->trials) continue;
+        bare = fh_entrant_draw(one, seed, trial);
+        fh_look look = fh_look_of(target, shell, &bare, bare_weights);
+        for (size_t view = 0; view < fh_views_count(target); ++view) {
+            double seen = fh_de2000(wanted.lab[view], look.lab[view]);
+            if (!isfinite(seen)) return false;
+            one->seen[view * one->trials + trial] = (float)seen;
+        }
+    }
+    return true;
+}
+
+fh_status fh_trials_run(const fh_target *target, const fh_entrant *reference,
+                        fh_entrant *entrants, size_t count, uint64_t seed, fh_progress progress,
+                        void *user, fh_error *error)
+{
+    fh_weights bare_weights = fh_weights_of(target->condition);
+    size_t longest = 0;
+    for (size_t c = 0; c < count; ++c)
+        if (entrants[c].trials > longest) longest = entrants[c].trials;
+    for (size_t trial = 0; trial < longest; ++trial) {
+        if (progress && trial % 32 == 0 && !progress(user, (double)trial / (double)longest))
+            return fh_fail(error, FH_E_STOPPED, "stopped");
+        if (!run_trial(target, reference, entrants, count, seed, trial, &bare_weights))
+            return fh_fail(error, FH_E_DATA,
+                           "the model gives no finite look for target or candidate; expected "
+                           "readings and a shell within what it can compute");
+    }
+    return FH_OK;
+}
+
+float fh_entrant_seen(const fh_entrant *entrant, size_t view, size_t trial)
+{
+    return entrant->seen[view * entrant->trials + trial];
+}
+
+float fh_entrant_worst(const fh_target *target, const fh_entrant *entrant, size_t trial)
+{
+    float worst = 0.0f;
+    for (size_t view = 0; view < target->light_count; ++view) {
+        float seen = fh_entrant_seen(entrant, view, trial);
+        if (seen > worst) worst = seen;
+    }
+    return worst;
+}
