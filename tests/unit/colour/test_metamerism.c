@@ -22,7 +22,7 @@ static void load_pair(const reference *t, const char *pair, fh_spectrum *one, fh
 
 /* The figures are sums at 5 nm over curves given by 5 nm. On the 10 nm grid every other value of
  * the curves goes, which the lines of F2 and F11 feel: at 545 nm the second curve of pair 2 is
- * 0.268, between its neighbours of the grid 0.2665. The other lights agree to 0.05. */
+ * 0.268, between its neighbours of the grid 0.2665. The lights without lines agree to 0.08. */
 static void indices_of_known_metamers(void **state)
 {
     (void)state;
@@ -40,7 +40,7 @@ static void indices_of_known_metamers(void **state)
         assert_int_equal(fh_condition_parse(text, &condition), FH_OK);
         const fh_weights test = fh_weights_of(condition);
         const fh_metamerism m = fh_metamerism_of(&one, &two, &day, &test);
-        const double tolerance = text[0] == 'F' ? 0.4 : 0.05;
+        const double tolerance = text[0] == 'F' ? 0.3 : 0.08;
         check_close(m.dEab, reference_number(&table, i, "dE76"), tolerance);
         check_close(m.dE00, reference_number(&table, i, "dE00"), tolerance);
     }
