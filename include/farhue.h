@@ -5,6 +5,7 @@
 #ifndef FARHUE_H
 #define FARHUE_H
 
+#include "farhue/aim.h"
 #include "farhue/appearance.h"
 #include "farhue/body.h"
 #include "farhue/calibration.h"
