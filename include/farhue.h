@@ -24,6 +24,7 @@
 #include "farhue/picture.h"
 #include "farhue/pixels.h"
 #include "farhue/profile.h"
+#include "farhue/rank.h"
 #include "farhue/reading.h"
 #include "farhue/sheet.h"
 #include "farhue/shell.h"
@@ -31,6 +32,10 @@
 #include "farhue/status.h"
 #include "farhue/surface.h"
 #include "farhue/table.h"
+#include "farhue/target.h"
+#include "farhue/tie.h"
+#include "farhue/tolerance.h"
+#include "farhue/verdict.h"
 #include "farhue/version.h"
 
 #endif
