@@ -17,6 +17,7 @@
 #include "farhue/draw.h"
 #include "farhue/estimate.h"
 #include "farhue/file.h"
+#include "farhue/find.h"
 #include "farhue/fresnel.h"
 #include "farhue/kind.h"
 #include "farhue/layer.h"
