@@ -1,0 +1,61 @@
+/* A coat of paint or a printed wall: its K and S, and its look at any thickness.
+ *
+ * A coat lies on its backing in optical contact, with one face to the air: Kubelka–Munk with
+ * Saunderson's correction. A wall has air on both sides: the sheet model. The amount is in
+ * whatever unit the samples are in (mm, coats, ml on the same area); K and S are per unit of it.
+ * [Kubelka1948, Saunderson1942] */
+#ifndef FARHUE_FILM_H
+#define FARHUE_FILM_H
+
+#include "farhue/sheet.h"
+#include "farhue/surface.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum fh_film_kind { FH_FILM_COAT, FH_FILM_WALL } fh_film_kind;
+
+enum { FH_FILM_SAMPLES = 32 };
+
+typedef struct fh_film {
+    fh_film_kind kind;
+    double index;
+    fh_surface surface; /* of a coat */
+    fh_sheet sheet;     /* of a wall */
+    fh_spectrum K, S;   /* a wall: μa and μs′ */
+} fh_film;
+
+/* One look with the backing and the amount (> 0) of material on it. Borrowed. */
+typedef struct fh_film_sample {
+    const fh_reading *look;
+    const fh_reading *backing;
+    double amount;
+} fh_film_sample;
+
+typedef struct fh_film_report {
+    double dE[FH_FILM_SAMPLES]; /* ΔE00 of each look against fitted, D65/10 */
+    double worst, mean;         /* of those */
+    size_t loose;               /* bands in which S is not fixed by the readings */
+} fh_film_report;
+
+/* K and S from one to FH_FILM_SAMPLES looks: over black and white at one amount, or a ladder of
+ * amounts. index ≥ 1 of paint or plastic; 0 for a coat: the one of 1, 1.2, 1.35 and 1.5 that fits
+ * best (matt and porous surfaces behave like a low one). A reading of unknown geometry counts as
+ * 45°:0°. report and error may be NULL; outputs are untouched on failure.
+ * FH_E_ARGUMENT: count, an amount not above 0, index. FH_E_DATA: unsound readings, geometry or
+ * specular mode mixed, all samples alike. FH_E_IMPOSSIBLE: a Lab no reflectance has. */
+FH_API fh_status fh_film_fit(fh_film_kind kind, const fh_film_sample *samples, size_t count,
+                             double index, fh_film *out, fh_film_report *report, fh_error *error);
+
+/* The look of an amount (≥ 0) over a backing, both as the instrument reads them. A coat of amount
+ * 0 is the backing. */
+FH_API fh_spectrum fh_film_look(const fh_film *film, double amount, const fh_spectrum *backing);
+
+/* The look of so much material that no backing shows. */
+FH_API fh_spectrum fh_film_thick(const fh_film *film);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,55 @@
+/* When does a coat or a printed wall hide what is behind it?
+ *
+ * Two measures: the contrast ratio, Y over black divided by Y over white (0.98 is the hiding-power
+ * convention [ISO6504, ASTMD2805]), and ΔE00 of the look over black against the look over white.
+ * Both bare and as seen through a shell: the shell forgives, so fewer coats may do. */
+#ifndef FARHUE_HIDE_H
+#define FARHUE_HIDE_H
+
+#include "farhue/film.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#define FH_HIDE_RATIO 0.98
+
+/* What is behind the film, and what stands before it. */
+typedef struct fh_hide_scene {
+    fh_spectrum dark, light; /* the two things that must not show, as an instrument reads them */
+    const fh_shell_curves *shell; /* borrowed; NULL: bare */
+    fh_weights weights;
+} fh_hide_scene;
+
+/* Black 0 and white 0.8 [ISO6504], no shell, D65/10. */
+FH_API fh_hide_scene fh_hide_scene_standard(void);
+
+/* An existing part that is to be painted over, against the film's own colour when no backing shows:
+ * the difference is what still shows of the part. */
+FH_API fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part);
+
+typedef struct fh_hiding {
+    double ratio;       /* Y over dark / Y over light, at most 1 */
+    double dE;          /* ΔE00 between the two looks */
+    fh_lab dark, light; /* the two looks */
+} fh_hiding;
+
+/* How well an amount hides. amount ≥ 0. */
+FH_API fh_hiding fh_hide_at(const fh_film *film, double amount, const fh_hide_scene *scene);
+
+/* What counts as hidden: ratio at least so (0: not asked), ΔE00 at most so (infinite: not asked).
+ */
+typedef struct fh_hide_goal {
+    double ratio, dE;
+} fh_hide_goal;
+
+/* The smallest amount that meets the goal, to 0.1 %. FH_E_ARGUMENT: most not above 0, a ratio
+ * outside 0–1 (1 excluded), dE not above 0, or nothing asked; FH_E_IMPOSSIBLE: not even the amount
+ * most does. */
+FH_API fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hide_goal goal,
+                                double most, double *amount);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

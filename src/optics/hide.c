@@ -1,0 +1,72 @@
+/* Hiding power from K and S: the looks over two backings at any amount.
+ *
+ * Trap: neither measure need fall steadily (a thin grey coat can bring two colours together and
+ * apart again in hue), so the smallest amount is searched upwards in steps of 3 % and then halved,
+ * not by halving alone. */
+#include "farhue/hide.h"
+
+#include "farhue/difference.h"
+
+#include <math.h>
+
+fh_hide_scene fh_hide_scene_standard(void)
+{
+    return (fh_hide_scene){.dark = fh_spectrum_flat(0.0),
+                           .light = fh_spectrum_flat(0.8),
+                           .weights = fh_weights_of(fh_condition_default())};
+}
+
+fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part)
+{
+    fh_hide_scene scene = fh_hide_scene_standard();
+    scene.dark = *part;
+    scene.light = fh_film_thick(film);
+    return scene;
+}
+
+fh_hiding fh_hide_at(const fh_film *film, double amount, const fh_hide_scene *scene)
+{
+    fh_spectrum dark = fh_film_look(film, amount, &scene->dark);
+    fh_spectrum light = fh_film_look(film, amount, &scene->light);
+    if (scene->shell) {
+        dark = fh_shell_look(scene->shell, &dark);
+        light = fh_shell_look(scene->shell, &light);
+    }
+    double over_dark = fh_xyz_of_spectrum(&dark, &scene->weights).Y;
+    double over_light = fh_xyz_of_spectrum(&light, &scene->weights).Y;
+    double high = fmax(over_dark, over_light);
+    fh_hiding hiding = {.ratio = high > 0.0 ? fmin(over_dark, over_light) / high : 1.0,
+                        .dark = fh_lab_of_spectrum(&dark, &scene->weights),
+                        .light = fh_lab_of_spectrum(&light, &scene->weights)};
+    hiding.dE = fh_de2000(hiding.dark, hiding.light);
+    return hiding;
+}
+
+static bool meets(const fh_film *film, const fh_hide_scene *scene, fh_hide_goal goal, double amount)
+{
+    fh_hiding hiding = fh_hide_at(film, amount, scene);
+    return hiding.ratio >= goal.ratio && hiding.dE <= goal.dE;
+}
+
+fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hide_goal goal,
+                         double most, double *amount)
+{
+    if (!(most > 0.0) || !isfinite(most)) return FH_E_ARGUMENT;
+    if (!(goal.ratio >= 0.0) || !(goal.ratio < 1.0) || !(goal.dE > 0.0)) return FH_E_ARGUMENT;
+    if (goal.ratio == 0.0 && isinf(goal.dE)) return FH_E_ARGUMENT;
+    double low = 0.0, high = most * 1e-5;
+    while (!meets(film, scene, goal, high)) {
+        if (high >= most) return FH_E_IMPOSSIBLE;
+        low = high;
+        high = fmin(high * 1.03, most);
+    }
+    while (high - low > 0.001 * high) {
+        double middle = 0.5 * (low + high);
+        if (meets(film, scene, goal, middle))
+            high = middle;
+        else
+            low = middle;
+    }
+    *amount = high;
+    return FH_OK;
+}

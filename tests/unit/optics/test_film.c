@@ -1,0 +1,149 @@
+#include "check.h"
+#include "reference.h"
+
+#include "exact.h"
+#include "farhue/film.h"
+
+#include <math.h>
+#include <string.h>
+
+/* shared/reference/watercolour13_ladders.csv: measured layers of 13 paints in 11 quantities on
+ * white paper. K and S from every other quantity predict the others. 0.01, 0.03 … against 0.02,
+ * 0.04 … */
+static void watercolour_ladders(void **state)
+{
+    (void)state;
+    reference table = reference_load("watercolour13_ladders.csv");
+    const size_t first = reference_column(&table, "380");
+    enum { MOST = 20 };
+    fh_reading look[MOST], paper;
+    double amount[MOST], sum = 0.0, worst = 0.0;
+    char paint[64] = "", worst_paint[64] = "";
+    size_t count = 0, paints = 0;
+    for (size_t row = 0; row <= table.rows; ++row) {
+        bool end = row == table.rows;
+        if (!end && strcmp(reference_text(&table, row, "kind"), "R") != 0) continue;
+        const char *name = end ? "" : reference_text(&table, row, "paint");
+        if (count > 0 && strcmp(name, paint) != 0) { /* a ladder is complete */
+            fh_film_sample sample[MOST];
+            fh_film film;
+            fh_film_report report;
+            size_t odd = 0;
+            for (size_t k = 0; k < count; k += 2)
+                sample[odd++] = (fh_film_sample){&look[k], &paper, amount[k]};
+            check(fh_film_fit(FH_FILM_COAT, sample, odd, 0.0, &film, &report, NULL) == FH_OK);
+            double mean = 0.0, even = 0.0;
+            for (size_t k = 1; k < count; k += 2, ++even) {
+                fh_spectrum predicted = fh_film_look(&film, amount[k], &paper.reflectance);
+                mean += exact_difference(&predicted, &look[k].reflectance);
+            }
+            mean /= even;
+            print_message("# %s: index %.2f, fitted %.2f, predicted %.2f\n", paint, film.index,
+                          report.mean, mean);
+            sum += mean;
+            ++paints;
+            if (mean > worst) {
+                worst = mean;
+                strcpy(worst_paint, paint);
+            }
+            count = 0;
+        }
+        if (end) break;
+        fh_spectrum R;
+        for (size_t i = 0; i < FH_BANDS; ++i) R.v[i] = reference_number_at(&table, row, first + i);
+        if (strcmp(name, "paper") == 0) {
+            paper = exact_reading("paper", R);
+            continue;
+        }
+        strcpy(paint, name);
+        look[count] = exact_reading(name, R);
+        amount[count++] = reference_number(&table, row, "ml");
+    }
+    check(paints == 13);
+    print_message("# mean %.2f, worst %s %.2f\n", sum / (double)paints, worst_paint, worst);
+    check_between(sum / (double)paints, 0.0, 2.0);
+    reference_free(&table);
+}
+
+static fh_film made(fh_film_kind kind, fh_reading look[2], fh_reading backing[2],
+                    fh_film_sample sample[2], double amount)
+{
+    fh_film truth = {.kind = kind, .index = 1.5};
+    check(fh_surface_of(1.5, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &truth.surface) == FH_OK);
+    check(fh_sheet_of(1.5, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &truth.sheet) == FH_OK);
+    truth.K = exact_part(6);
+    truth.S = exact_part(5);
+    for (int b = 0; b < 2; ++b) {
+        fh_spectrum grey = fh_spectrum_flat(b ? 0.85 : 0.04);
+        backing[b] = exact_reading("backing", grey);
+        look[b] = exact_reading("look", fh_film_look(&truth, amount, &grey));
+        sample[b] = (fh_film_sample){&look[b], &backing[b], amount};
+    }
+    return truth;
+}
+
+/* Independent computation: readings made from known K and S give them back, per mm. */
+static void black_and_white_give_K_and_S(void **state)
+{
+    (void)state;
+    fh_reading look[2], backing[2];
+    fh_film_sample sample[2];
+    for (int kind = 0; kind < 2; ++kind) {
+        fh_film film, truth = made((fh_film_kind)kind, look, backing, sample, 0.8);
+        fh_film_report report;
+        check(fh_film_fit(truth.kind, sample, 2, 1.5, &film, &report, NULL) == FH_OK);
+        check_all_close(film.K.v, truth.K.v, FH_BANDS, 2e-3);
+        check_all_close(film.S.v, truth.S.v, FH_BANDS, 2e-3);
+        check_between(report.worst, 0.0, 0.01);
+        fh_spectrum grey = fh_spectrum_flat(0.3), a = fh_film_look(&film, 2.0, &grey);
+        fh_spectrum b = fh_film_look(&truth, 2.0, &grey);
+        check_between(fh_spectrum_distance(a, b), 0.0, 1e-3);
+    }
+}
+
+static void limits(void **state)
+{
+    (void)state;
+    fh_reading look[2], backing[2];
+    fh_film_sample sample[2];
+    fh_film film = made(FH_FILM_COAT, look, backing, sample, 1.0);
+    fh_spectrum grey = fh_spectrum_flat(0.3), none = fh_film_look(&film, 0.0, &grey);
+    check_all_close(none.v, grey.v, FH_BANDS, 1e-14);
+    fh_spectrum thick = fh_film_thick(&film), black = fh_spectrum_flat(0.0);
+    fh_spectrum much = fh_film_look(&film, 500.0, &black);
+    check_all_close(much.v, thick.v, FH_BANDS, 1e-6);
+}
+
+static void bad_input(void **state)
+{
+    (void)state;
+    fh_reading look[2], backing[2];
+    fh_film_sample sample[2];
+    fh_film film = made(FH_FILM_COAT, look, backing, sample, 1.0), out = {.index = -1};
+    fh_error error = {0};
+    check(fh_film_fit(FH_FILM_COAT, sample, 0, 1.5, &out, NULL, &error) == FH_E_ARGUMENT);
+    check(fh_film_fit(FH_FILM_COAT, sample, 2, 0.9, &out, NULL, &error) == FH_E_ARGUMENT);
+    check(fh_film_fit(FH_FILM_WALL, sample, 2, 0.0, &out, NULL, &error) == FH_E_ARGUMENT);
+    sample[1].amount = 0.0;
+    check(fh_film_fit(FH_FILM_COAT, sample, 2, 1.5, &out, NULL, &error) == FH_E_ARGUMENT);
+    sample[1].amount = 1.0;
+    look[1].reflectance.v[3] = (double)NAN;
+    check(fh_film_fit(FH_FILM_COAT, sample, 2, 1.5, &out, NULL, &error) != FH_OK);
+    look[1].reflectance.v[3] = 0.3;
+    look[0].method.geometry = FH_GEOMETRY_8_D;
+    look[1].method.geometry = FH_GEOMETRY_45_0;
+    check(fh_film_fit(FH_FILM_COAT, sample, 2, 1.5, &out, NULL, &error) == FH_E_DATA);
+    check_close(out.index, -1, 0);
+    check(film.kind == FH_FILM_COAT);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(watercolour_ladders),
+        cmocka_unit_test(black_and_white_give_K_and_S),
+        cmocka_unit_test(limits),
+        cmocka_unit_test(bad_input),
+    };
+    return cmocka_run_group_tests_name("optics/film", tests, NULL, NULL);
+}

@@ -1,0 +1,114 @@
+#include "check.h"
+
+#include "exact.h"
+#include "farhue/body.h"
+#include "farhue/difference.h"
+#include "farhue/hide.h"
+
+#include <math.h>
+
+static fh_film grey_coat(double K, double S)
+{
+    fh_film film = {.kind = FH_FILM_COAT, .index = 1.0};
+    check(fh_surface_of(1.0, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &film.surface) == FH_OK);
+    film.K = fh_spectrum_flat(K);
+    film.S = fh_spectrum_flat(S);
+    return film;
+}
+
+/* Independent computation: without a face the contrast ratio is that of Kubelka–Munk,
+ * R0 / R(0.8), and the amount for 0.98 is where that is 0.98 (halved here by itself). */
+static void contrast_ratio_of_a_grey_coat(void **state)
+{
+    (void)state;
+    fh_film film = grey_coat(0.05, 1.0);
+    fh_hide_scene scene = fh_hide_scene_standard();
+    double low = 0.0, high = 1000.0;
+    for (int i = 0; i < 100; ++i) {
+        double x = 0.5 * (low + high);
+        fh_body body = fh_body_of((fh_body_pair){0.05 * x, x});
+        if (body.R0 / fh_body_over(body, 0.8) >= 0.98)
+            high = x;
+        else
+            low = x;
+    }
+    double amount;
+    check(fh_hide_amount(&film, &scene, (fh_hide_goal){FH_HIDE_RATIO, HUGE_VAL}, 1000.0, &amount) ==
+          FH_OK);
+    check_close(amount, high, 0.001 * high);
+    check_close(fh_hide_at(&film, high, &scene).ratio, 0.98, 1e-9);
+}
+
+static void hides_more_when_thicker(void **state)
+{
+    (void)state;
+    fh_film film = grey_coat(0.2, 0.5);
+    fh_hide_scene scene = fh_hide_scene_standard();
+    fh_hiding before = fh_hide_at(&film, 0.0, &scene);
+    check_close(before.ratio, 0.0, 1e-12);
+    for (double x = 0.25; x < 40; x *= 2) {
+        fh_hiding now = fh_hide_at(&film, x, &scene);
+        check(now.ratio > before.ratio && now.dE < before.dE);
+        before = now;
+    }
+}
+
+/* The shell forgives: what is behind an amber shell needs less. */
+static void the_shell_forgives(void **state)
+{
+    (void)state;
+    fh_film film = grey_coat(0.2, 0.5);
+    fh_shell_curves shell = {
+        .A = fh_spectrum_flat(0.1), .B = fh_spectrum_flat(0.3), .C = fh_spectrum_flat(0.1)};
+    fh_hide_scene bare = fh_hide_scene_standard(), seen = bare;
+    seen.shell = &shell;
+    double alone, behind;
+    fh_hide_goal goal = {0.0, 1.0};
+    check(fh_hide_amount(&film, &bare, goal, 1000.0, &alone) == FH_OK);
+    check(fh_hide_amount(&film, &seen, goal, 1000.0, &behind) == FH_OK);
+    check(behind < alone);
+    check_close(fh_hide_at(&film, behind, &seen).dE, 1.0, 0.02);
+}
+
+/* Painting over a part: over a part of the paint's own colour nothing is needed. */
+static void over_a_part(void **state)
+{
+    (void)state;
+    fh_film film = grey_coat(0.2, 0.5);
+    fh_spectrum same = fh_film_thick(&film), red = exact_part(7);
+    fh_hide_scene scene = fh_hide_scene_over(&film, &same);
+    check_close(fh_hide_at(&film, 0.1, &scene).dE, 0.0, 1e-6);
+    scene = fh_hide_scene_over(&film, &red);
+    check(fh_hide_at(&film, 0.1, &scene).dE > 5.0);
+    double amount;
+    check(fh_hide_amount(&film, &scene, (fh_hide_goal){0.0, 1.0}, 100.0, &amount) == FH_OK);
+    check_close(fh_hide_at(&film, amount, &scene).dE, 1.0, 0.01);
+}
+
+static void bad_goals(void **state)
+{
+    (void)state;
+    fh_film film = grey_coat(0.0, 0.0); /* nothing at all */
+    fh_hide_scene scene = fh_hide_scene_standard();
+    double amount = -1;
+    check(fh_hide_amount(&film, &scene, (fh_hide_goal){0.98, HUGE_VAL}, 10, &amount) ==
+          FH_E_IMPOSSIBLE);
+    check(fh_hide_amount(&film, &scene, (fh_hide_goal){1.0, 1}, 10, &amount) == FH_E_ARGUMENT);
+    check(fh_hide_amount(&film, &scene, (fh_hide_goal){0.0, HUGE_VAL}, 10, &amount) ==
+          FH_E_ARGUMENT);
+    check(fh_hide_amount(&film, &scene, (fh_hide_goal){0.5, 0.0}, 10, &amount) == FH_E_ARGUMENT);
+    check(fh_hide_amount(&film, &scene, (fh_hide_goal){0.5, 1.0}, 0.0, &amount) == FH_E_ARGUMENT);
+    check_close(amount, -1, 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(contrast_ratio_of_a_grey_coat),
+        cmocka_unit_test(hides_more_when_thicker),
+        cmocka_unit_test(the_shell_forgives),
+        cmocka_unit_test(over_a_part),
+        cmocka_unit_test(bad_goals),
+    };
+    return cmocka_run_group_tests_name("optics/hide", tests, NULL, NULL);
+}
