@@ -187,6 +187,7 @@ lint: all
 
 # --- WebAssembly ---------------------------------------------------------------------------------
 include src/page/wasm.mk
+include src/page/page.mk
 
 # --- Install -------------------------------------------------------------------------------------
 $(B)/farhue.pc: include/farhue/version.h Makefile | $(SETUP)

@@ -1,0 +1,130 @@
+/* Trays of readings. */
+#include <math.h>
+#include <string.h>
+
+#include "base/memory.h"
+#include "page/desk.h"
+
+static const char *const names[TRAY_COUNT] = {
+    [TRAY_PART] = "part", [TRAY_BACKING] = "backing", [TRAY_OVER] = "over",
+    [TRAY_LOOK] = "look", [TRAY_SHELF] = "shelf",     [TRAY_COUPON] = "coupon"};
+
+bool desk_tray_of(const char *name, desk_tray *tray)
+{
+    for (int i = 0; i < TRAY_COUNT; i++)
+        if (strcmp(name, names[i]) == 0) {
+            *tray = (desk_tray)i;
+            return true;
+        }
+    return false;
+}
+
+const char *desk_tray_name(desk_tray tray)
+{
+    return names[tray];
+}
+
+const fh_reading *desk_find(const desk_readings *readings, const char *id)
+{
+    for (size_t i = 0; i < readings->count; i++)
+        if (strcmp(readings->items[i].id, id) == 0) return &readings->items[i];
+    return NULL;
+}
+
+/* "sand", then "sand-2", "sand-3"… */
+static void make_unique(const desk_readings *readings, char id[FH_ID])
+{
+    char stem[FH_ID];
+    fh_copy_text(stem, sizeof stem - 8, id[0] ? id : "1");
+    fh_copy_text(id, FH_ID, id[0] ? id : "1");
+    for (unsigned n = 2; desk_find(readings, id); n++) fh_format(id, FH_ID, "%s-%u", stem, n);
+}
+
+fh_status desk_add(desk_readings *readings, const fh_reading *reading)
+{
+    if (readings->count >= DESK_LIMIT) return FH_E_LIMIT;
+    fh_status status = fh_reserve(&readings->items, &readings->capacity, readings->count + 1,
+                                  sizeof *readings->items);
+    if (status) return status;
+    fh_reading *slot = &readings->items[readings->count];
+    *slot = *reading;
+    make_unique(readings, slot->id);
+    readings->count++;
+    return FH_OK;
+}
+
+void desk_remove(desk_readings *readings, size_t index)
+{
+    if (index >= readings->count) return;
+    memmove(&readings->items[index], &readings->items[index + 1],
+            (readings->count - index - 1) * sizeof *readings->items);
+    readings->count--;
+}
+
+void desk_clear(desk_readings *readings)
+{
+    fh_free(readings->items);
+    *readings = (desk_readings){0};
+}
+
+desk_settings desk_settings_default(void)
+{
+    return (desk_settings){.tolerance = 2,
+                           .shell_mm = -1,
+                           .gap_mm = -1,
+                           .light_count = 3,
+                           .light = {{FH_ILLUMINANT_D65, FH_OBSERVER_10},
+                                     {FH_ILLUMINANT_A, FH_OBSERVER_10},
+                                     {FH_ILLUMINANT_LED_B1, FH_OBSERVER_10}}};
+}
+
+fh_status desk_copy(const desk_state *state, desk_state *out)
+{
+    desk_state copy = *state;
+    for (int i = 0; i < TRAY_COUNT; i++) copy.tray[i] = (desk_readings){0};
+    for (int i = 0; i < TRAY_COUNT; i++) {
+        const desk_readings *from = &state->tray[i];
+        desk_readings *to = &copy.tray[i];
+        if (!from->count) continue;
+        fh_status status = fh_reserve(&to->items, &to->capacity, from->count, sizeof *to->items);
+        if (status) {
+            desk_state_free(&copy);
+            return status;
+        }
+        memcpy(to->items, from->items, from->count * sizeof *to->items);
+        to->count = from->count;
+    }
+    *out = copy;
+    return FH_OK;
+}
+
+void desk_state_free(desk_state *state)
+{
+    for (int i = 0; i < TRAY_COUNT; i++) desk_clear(&state->tray[i]);
+    *state = (desk_state){.settings = desk_settings_default()};
+}
+
+static const char *origin_name(fh_origin origin)
+{
+    return origin == FH_ORIGIN_SPECTRUM ? "spectrum" : origin == FH_ORIGIN_LAB ? "lab" : "estimated";
+}
+
+void desk_write_reading(page_json *j, const fh_reading *reading)
+{
+    fh_mat3 total = fh_reading_covariance(reading);
+    json_open(j, NULL, '{');
+    json_text(j, "id", reading->id);
+    json_text(j, "name", reading->name[0] ? reading->name : reading->id);
+    json_condition(j, "condition", reading->condition);
+    json_lab(j, "lab", reading->lab);
+    json_screen(j, "screen", reading->lab);
+    json_text(j, "origin", origin_name(reading->origin));
+    json_count(j, "repeats", reading->repeats);
+    json_lab(j, "sd", (fh_lab){sqrt(total.m[0][0]), sqrt(total.m[1][1]), sqrt(total.m[2][2])});
+    json_open(j, "sources", '[');
+    for (size_t i = 0; i < reading->shared_count; i++)
+        json_text(j, NULL, reading->shared[i].source);
+    json_close(j, ']');
+    json_text(j, "note", reading->note);
+    json_close(j, '}');
+}

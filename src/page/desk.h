@@ -1,0 +1,78 @@
+/* The desk: all that the page holds of a job. What the command line keeps in files lies here in
+ * trays; the job file is written from it and read into it. */
+#ifndef FARHUE_PAGE_DESK_H
+#define FARHUE_PAGE_DESK_H
+
+#include "farhue/target.h"
+
+#include "page/json.h"
+#include "page/request.h"
+
+typedef enum desk_tray {
+    TRAY_PART,    /* spots of the reference part */
+    TRAY_BACKING, /* backings, measured alone; ids black, grey, white… */
+    TRAY_OVER,    /* the shell over a backing of the same id */
+    TRAY_LOOK,    /* the assembled machine, or the shell over the old part */
+    TRAY_SHELF,   /* the helper's candidates */
+    TRAY_COUPON,  /* the printed or painted coupon */
+    TRAY_COUNT
+} desk_tray;
+
+typedef struct desk_readings {
+    fh_reading *items;
+    size_t count, capacity;
+} desk_readings;
+
+enum { DESK_LIMIT = 5000, DESK_LINE = 96 };
+
+/* What is not a reading. Millimetres are negative where not known. */
+typedef struct desk_settings {
+    char role[8]; /* "owner", "helper" or empty */
+    char title[DESK_LINE], owner[DESK_LINE], helper[DESK_LINE], kit[DESK_LINE];
+    char match[FH_ID]; /* the spot of the part to match; empty: the mean of all */
+    bool aimed;        /* match the colour worked back from the look */
+    bool close_seen;   /* the tolerance was looked at */
+    double tolerance, shell_mm, gap_mm;
+    size_t light_count;
+    fh_condition light[FH_LIGHTS_MAX];
+} desk_settings;
+
+/* A state of the job that undo can bring back. */
+typedef struct desk_state {
+    desk_readings tray[TRAY_COUNT];
+    desk_settings settings;
+    bool from_code;      /* a helper who was read a code: the next is all that is known */
+    fh_reading received; /* the bare target of that code; settings.tolerance is bare, too */
+} desk_state;
+
+enum { DESK_UNDO = 24 };
+
+typedef struct page_desk {
+    desk_state now;
+    desk_state past[DESK_UNDO]; /* oldest first; those from `past_count` on can be redone */
+    size_t past_count, future_count;
+} page_desk;
+
+/* Settings of an empty job. */
+desk_settings desk_settings_default(void);
+
+/* A deep copy; *out untouched on failure. Free one; an empty value is fine. */
+fh_status desk_copy(const desk_state *state, desk_state *out);
+void desk_state_free(desk_state *state);
+
+/* "part", "shelf"…; false for another name. */
+bool desk_tray_of(const char *name, desk_tray *tray);
+const char *desk_tray_name(desk_tray tray);
+
+/* Append a reading; its id is made unique in the tray. FH_E_LIMIT, FH_E_MEMORY. */
+fh_status desk_add(desk_readings *readings, const fh_reading *reading);
+void desk_remove(desk_readings *readings, size_t index);
+void desk_clear(desk_readings *readings);
+
+/* The reading of that id, or NULL. */
+const fh_reading *desk_find(const desk_readings *readings, const char *id);
+
+/* One reading as an object of a list. */
+void desk_write_reading(page_json *j, const fh_reading *reading);
+
+#endif

@@ -1,0 +1,225 @@
+/* Calls about the job as a whole: show it, settings, lights, undo, a spoken code, cautions. */
+#include <math.h>
+#include <string.h>
+
+#include "base/error.h"
+#include "farhue/cautions.h"
+#include "farhue/spoken.h"
+#include "page/door.h"
+#include "page/stack.h"
+
+/* Lights that the page offers, in this order. */
+static const fh_condition offered[] = {
+    {FH_ILLUMINANT_D65, FH_OBSERVER_10},    {FH_ILLUMINANT_A, FH_OBSERVER_10},
+    {FH_ILLUMINANT_LED_B1, FH_OBSERVER_10}, {FH_ILLUMINANT_LED_B3, FH_OBSERVER_10},
+    {FH_ILLUMINANT_D50, FH_OBSERVER_10},    {FH_ILLUMINANT_F2, FH_OBSERVER_10},
+    {FH_ILLUMINANT_F11, FH_OBSERVER_10}};
+enum { OFFERED = sizeof offered / sizeof *offered };
+
+static size_t light_at(const desk_settings *settings, fh_condition light)
+{
+    size_t i = 0;
+    while (i < settings->light_count && !fh_condition_equal(settings->light[i], light)) i++;
+    return i;
+}
+
+static void write_settings(page_json *j, const desk_settings *s)
+{
+    json_open(j, "settings", '{');
+    json_text(j, "role", s->role);
+    json_text(j, "title", s->title);
+    json_text(j, "owner", s->owner);
+    json_text(j, "helper", s->helper);
+    json_text(j, "kit", s->kit);
+    json_text(j, "match", s->match);
+    json_bool(j, "aimed", s->aimed);
+    json_bool(j, "close_seen", s->close_seen);
+    json_number(j, "tolerance", s->tolerance);
+    json_number(j, "shell_mm", s->shell_mm < 0 ? (double)NAN : s->shell_mm);
+    json_number(j, "gap_mm", s->gap_mm < 0 ? (double)NAN : s->gap_mm);
+    json_close(j, '}');
+    json_open(j, "lights", '[');
+    for (size_t i = 0; i < OFFERED; i++) {
+        json_open(j, NULL, '{');
+        json_condition(j, "key", offered[i]);
+        json_text(j, "name", stack_light_name(offered[i]));
+        json_bool(j, "on", light_at(s, offered[i]) < s->light_count);
+        json_close(j, '}');
+    }
+    json_close(j, ']');
+}
+
+static void write_trays(page_json *j, const desk_state *job)
+{
+    json_open(j, "trays", '{');
+    for (int i = 0; i < TRAY_COUNT; i++) {
+        json_open(j, desk_tray_name((desk_tray)i), '[');
+        for (size_t k = 0; k < job->tray[i].count; k++)
+            desk_write_reading(j, &job->tray[i].items[k]);
+        json_close(j, ']');
+    }
+    json_close(j, '}');
+}
+
+static fh_status call_desk(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)r, (void)error;
+    write_settings(j, &desk->now.settings);
+    write_trays(j, &desk->now);
+    json_bool(j, "undo", desk->past_count > 0);
+    json_bool(j, "redo", desk->future_count > 0);
+    return describe_stack(j, &desk->now);
+}
+
+static fh_status call_set(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)j;
+    desk_settings *s = &desk->now.settings;
+    const struct {
+        const char *key;
+        char *text;
+        size_t size;
+    } texts[] = {{"role", s->role, sizeof s->role},       {"title", s->title, sizeof s->title},
+                 {"owner", s->owner, sizeof s->owner},    {"helper", s->helper, sizeof s->helper},
+                 {"kit", s->kit, sizeof s->kit},          {"match", s->match, sizeof s->match}};
+    char key[16], value[DESK_LINE];
+    request_text(r, "key", key, sizeof key);
+    request_text(r, "value", value, sizeof value);
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
+        if (strcmp(key, texts[i].key) == 0) {
+            fh_copy_text(texts[i].text, texts[i].size, value);
+            return FH_OK;
+        }
+    double number = -1;
+    bool there = request_number(r, "value", &number);
+    if (strcmp(key, "aimed") == 0) {
+        s->aimed = number == 1;
+        return FH_OK;
+    }
+    if (strcmp(key, "tolerance") == 0) {
+        if (!there || !(number > 0 && number <= 50))
+            return fh_fail(error, FH_E_DATA, "The tolerance must be a number above 0, at most 50.");
+        s->tolerance = number;
+        s->close_seen = true;
+        return FH_OK;
+    }
+    double *mm = strcmp(key, "shell_mm") == 0 ? &s->shell_mm : strcmp(key, "gap_mm") == 0 ? &s->gap_mm : NULL;
+    if (!mm) return fh_fail(error, FH_E_ARGUMENT, "There is no setting \"%s\".", key);
+    if (value[0] && !(there && number >= 0 && number <= 1000))
+        return fh_fail(error, FH_E_DATA, "\"%s\" is no thickness; expected millimetres, 0 to 1000.",
+                       value);
+    *mm = value[0] ? number : -1;
+    return FH_OK;
+}
+
+static fh_status call_light(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)j;
+    desk_settings *s = &desk->now.settings;
+    char key[FH_CONDITION_TEXT];
+    double on = 0;
+    fh_condition light;
+    request_text(r, "key", key, sizeof key);
+    request_number(r, "value", &on);
+    if (fh_condition_parse(key, &light))
+        return fh_fail(error, FH_E_DATA, "\"%s\" is no light.", key);
+    size_t at = light_at(s, light);
+    if (on > 0 && at == s->light_count) {
+        if (s->light_count == FH_LIGHTS_MAX)
+            return fh_fail(error, FH_E_LIMIT, "At most %d lights.", FH_LIGHTS_MAX);
+        s->light[s->light_count++] = light;
+    } else if (on <= 0 && at < s->light_count) {
+        if (s->light_count == 1)
+            return fh_fail(error, FH_E_DATA, "At least one light has to stay.");
+        memmove(&s->light[at], &s->light[at + 1], (s->light_count - at - 1) * sizeof *s->light);
+        s->light_count--;
+    }
+    return FH_OK;
+}
+
+static fh_status call_undo(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)r, (void)j;
+    if (!desk->past_count) return fh_fail(error, FH_E_DATA, "There is nothing to undo.");
+    desk_state now = desk->now;
+    desk->past_count--;
+    desk->now = desk->past[desk->past_count];
+    desk->past[desk->past_count] = now;
+    desk->future_count++;
+    return FH_OK;
+}
+
+static fh_status call_redo(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)r, (void)j;
+    if (!desk->future_count) return fh_fail(error, FH_E_DATA, "There is nothing to do again.");
+    desk_state now = desk->now;
+    desk->now = desk->past[desk->past_count];
+    desk->past[desk->past_count] = now;
+    desk->past_count++;
+    desk->future_count--;
+    return FH_OK;
+}
+
+static fh_status call_clear(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)r, (void)j, (void)error;
+    desk_state_free(&desk->now);
+    return FH_OK;
+}
+
+static fh_status call_code_read(page_desk *desk, const page_request *r, page_json *j,
+                                fh_error *error)
+{
+    (void)j;
+    char code[128];
+    fh_spoken spoken;
+    request_text(r, "code", code, sizeof code);
+    fh_status status = fh_spoken_read(code, &spoken, error);
+    if (status) return status;
+    fh_reading target = fh_reading_blank();
+    fh_copy_text(target.id, sizeof target.id, "target");
+    fh_copy_text(target.name, sizeof target.name, "the target of the code");
+    target.condition = spoken.condition;
+    target.lab = spoken.lab;
+    /* Rounded to 0.1: uniform, so a variance of 0.1²/12 an axis. */
+    target.random = fh_mat3_diagonal(0.01 / 12, 0.01 / 12, 0.01 / 12);
+    status = fh_reading_check(&target, NULL, error);
+    if (status) return status;
+    desk->now.from_code = true;
+    desk->now.received = target;
+    desk->now.settings.tolerance = spoken.tolerance > 0 ? spoken.tolerance : 2;
+    return FH_OK;
+}
+
+static fh_status call_cautions(page_desk *desk, const page_request *r, page_json *j,
+                               fh_error *error)
+{
+    (void)desk, (void)error;
+    static const char *const topics[FH_CAUTION_COUNT] = {
+        [FH_CAUTION_PAINTING] = "painting", [FH_CAUTION_SANDING] = "sanding",
+        [FH_CAUTION_SOLVENTS] = "solvents", [FH_CAUTION_OPENING] = "opening",
+        [FH_CAUTION_SHEET] = NULL};
+    char wanted[96];
+    request_text(r, "topics", wanted, sizeof wanted);
+    json_open(j, "cautions", '[');
+    for (int i = 0; i < FH_CAUTION_COUNT; i++) {
+        if (topics[i] && !strstr(wanted, topics[i])) continue;
+        json_open(j, NULL, '{');
+        json_text(j, "title", fh_caution_title((fh_caution)i));
+        json_text(j, "text", fh_caution_text((fh_caution)i));
+        json_close(j, '}');
+    }
+    json_close(j, ']');
+    return FH_OK;
+}
+
+const page_entry page_desk_calls[] = {{"desk", call_desk, false},
+                                      {"set", call_set, true},
+                                      {"light", call_light, true},
+                                      {"undo", call_undo, false},
+                                      {"redo", call_redo, false},
+                                      {"clear", call_clear, true},
+                                      {"code-read", call_code_read, true},
+                                      {"cautions", call_cautions, false},
+                                      {NULL, NULL, false}};

@@ -1,0 +1,39 @@
+/* The one door between the page and the engine: a request goes in, a JSON object comes out.
+ *
+ *   do=NAME            which call
+ *   key=value          what it needs
+ *
+ * Every reply has "ok"; when it is false, "message" says what was found and what was expected.
+ * A call that fails leaves the job as it was. */
+#ifndef FARHUE_PAGE_DOOR_H
+#define FARHUE_PAGE_DOOR_H
+
+#include "page/desk.h"
+
+/* A call writes its members into an object that is already open. */
+typedef fh_status (*page_call)(page_desk *desk, const page_request *request, page_json *reply,
+                               fh_error *error);
+
+typedef struct page_entry {
+    const char *name;
+    page_call call;
+    bool changes; /* the job: what was before can be brought back */
+} page_entry;
+
+/* The calls, file by file; each table ends with a NULL name. */
+extern const page_entry page_reading_calls[], page_desk_calls[], page_match_calls[];
+
+/* The part of the "desk" reply that is worked out: shell, proof, aim, target. */
+fh_status describe_stack(page_json *j, const desk_state *job);
+
+/* Tell the page how far long work is; the module's export or the native tests define it. */
+bool page_progress(void *user, double done);
+
+/* Answer a request: the reply is NUL-terminated and belongs to the caller (fh_buffer_free). */
+fh_buffer page_answer(page_desk *desk, const page_request *request);
+
+/* An empty desk, and giving back all that one holds. */
+page_desk page_desk_new(void);
+void page_desk_free(page_desk *desk);
+
+#endif

@@ -1,0 +1,296 @@
+/* The owner's way: kit, old part, shell, does it add up, how close, send, answer. */
+
+/* --- What have you got -------------------------------------------------------------------------- */
+const kitItems = [
+  ['phone', 'A phone or camera', 'Open shade or one lamp at 45\u00b0, the camera straight above, no flash, no HDR, no night mode.'],
+  ['chart', 'A colour chart', 'Any set of patches whose colours are known, with a reference file. Three photos, the chart turned half round once.'],
+  ['chips', 'Paint-shop chips', 'Take two of the same chips: one for you, one for the helper. They tie your two photos or instruments together.'],
+  ['meter', 'A colour meter', 'Press it flat on the part and the shell flat on its backing; it cannot measure across a gap.'],
+  ['spectro', 'A spectrophotometer', 'Keep the curve, not only L*a*b*: a curve tells how the colour looks under lamps.'],
+];
+
+paths.owner.push({
+  key: 'kit', name: 'What have you got?',
+  done: (desk) => desk.settings.kit !== '',
+  build(body) {
+    const advice = h('div.advice', { 'aria-live': 'polite' });
+    const title = h('input', { type: 'text', maxlength: 90 });
+    const boxes = kitItems.map(([key, label]) => [key, h('input', { type: 'checkbox', id: 'kit-' + key,
+      onchange: keep }), label]);
+    async function keep() {
+      await change({ do: 'set', key: 'kit', value: boxes.filter(([, box]) => box.checked).map(([key]) => key).join(' ') || 'none' });
+    }
+    title.addEventListener('change', () => change({ do: 'set', key: 'title', value: title.value }));
+    fill(body,
+      h('p', 'Tick what you and your surroundings have. Any of these is enough to begin; two together are better.'),
+      field('What is the job? A name for it', title, 'Appears on the spec and in the file name.'),
+      h('fieldset.ticks', h('legend', 'I have'), boxes.map(([key, box, label]) => h('div.tick', box, h('label', { for: 'kit-' + key }, label)))),
+      advice,
+      h('details', h('summary', 'Backings that cost next to nothing'),
+        h('p', 'Black: matt black card, or better black velvet. White: something matt that does not glow under daylight, such as plumber\u2019s tape in six layers. Copy paper will not do: it is dyed to glow.')),
+      cautions(['opening']));
+    return (desk) => {
+      if (document.activeElement !== title) title.value = desk.settings.title;
+      const kit = desk.settings.kit.split(' ');
+      for (const [key, box] of boxes) box.checked = kit.includes(key);
+      fill(advice, kitItems.filter(([key]) => kit.includes(key)).map(([, label, text]) => h('p', h('strong', label + '. '), text)));
+    };
+  },
+});
+
+/* --- The old part --------------------------------------------------------------------------------- */
+paths.owner.push({
+  key: 'part', name: 'The old part',
+  done: (desk) => desk.trays.part.length > 0,
+  build(body) {
+    const which = h('div');
+    const list = readingList('part', { none: 'No spot measured yet.' });
+    fill(body,
+      h('p', 'Measure the inner part by itself, out of the shell, in several spots. Old plastic differs from plastic that lay sheltered under a label or inside; name the spots so that you can decide which to match.'),
+      list.node, which,
+      h('h2', 'Add a spot'),
+      readingWays('part', { nameLabel: 'Where on the part', namePlaceholder: 'front, left of the scale' }),
+      h('details', h('summary', 'The part cannot be taken out, or has crumbled'),
+        h('p', 'Then measure the assembled look instead, at \u201cDoes it add up?\u201d, and the program works back to the colour the inner part must have.')));
+    return (desk) => {
+      list.update(desk);
+      const spots = desk.trays.part;
+      fill(which, spots.length < 2 ? null : choice('Which colour is to be matched?',
+        [['', 'The mean of all spots'], ...spots.map((spot) => [spot.id, spot.name])], desk.settings.match,
+        (value) => change({ do: 'set', key: 'match', value })));
+    };
+  },
+});
+
+/* --- The shell -------------------------------------------------------------------------------------- */
+const backings = [
+  ['black', 'Black', 'needed'], ['white', 'White', 'needed'], ['grey', 'Grey', 'makes it better'],
+];
+
+paths.owner.push({
+  key: 'shell', name: 'The shell',
+  done: (desk) => desk.shell.ready,
+  build(body) {
+    const table = h('div.cells');
+    const entry = h('div');
+    const report = h('div.report', { 'aria-live': 'polite' });
+    const thick = h('input', { inputmode: 'decimal' }), gap = h('input', { inputmode: 'decimal' });
+    let open = null;
+    for (const [input, key] of [[thick, 'shell_mm'], [gap, 'gap_mm']]) {
+      input.addEventListener('change', async () => {
+        const reply = await change({ do: 'set', key, value: input.value });
+        if (!reply.ok) say(reply.message);
+      });
+    }
+    function ask(tray, id, label) {
+      open = tray + id;
+      fill(entry, h('div.inset', h('h2', label),
+        readingWays(tray, { id, name: label, askName: false, behind: tray === 'over' ? id : '',
+          done: () => { open = null; fill(entry); } })));
+      const first = entry.querySelector('input');
+      if (first) first.focus();
+      entry.scrollIntoView({ block: 'nearest' });
+    }
+    fill(body,
+      h('p', 'Lay the shell flat on each backing, in dry contact, and measure through it. Measure each backing by itself as well. From these the program knows what the shell does to any colour behind it.'),
+      table, entry, report,
+      h('h2', 'As it is built'),
+      h('div.pair-fields',
+        field('Thickness of the shell, mm', thick, 'If you know it.'),
+        field('Gap between shell and part, mm', gap, '0 when they touch. Contact heads cannot measure across a gap; it is computed.')));
+    return (desk) => {
+      if (document.activeElement !== thick) thick.value = desk.settings.shell_mm === null ? '' : desk.settings.shell_mm;
+      if (document.activeElement !== gap) gap.value = desk.settings.gap_mm === null ? '' : desk.settings.gap_mm;
+      fill(table, h('div.cells-row.names', h('span', 'Backing'), h('span', 'by itself'), h('span', 'shell on top')),
+        backings.map(([id, name, hint]) => h('div.cells-row',
+          h('span.cell-name', name, h('small', hint)),
+          ['backing', 'over'].map((tray) => {
+            const label = tray === 'over' ? `Shell on ${name.toLowerCase()}` : `${name} by itself`;
+            const index = desk.trays[tray].findIndex((r) => r.id === id);
+            const reading = desk.trays[tray][index];
+            return reading
+              ? h('span.cell', patch(reading.screen, label), h('span.figures', labText(reading.lab)),
+                h('button.quiet.small', { type: 'button', 'aria-label': 'Remove: ' + label, onclick: () => change({ do: 'remove', tray, index }) }, 'Remove'))
+              : h('button.cell.open', { type: 'button', 'aria-label': 'Enter: ' + label, onclick: () => ask(tray, id, label) }, 'Enter');
+          }))));
+      fill(report, shellReport(desk.shell, desk.target.drawing));
+    };
+  },
+});
+
+function shellReport(shell, section) {
+  if (!shell.ready) return h('p.note', shell.message);
+  return [
+    h('h2', 'What the shell does'),
+    h('p', shell.words),
+    shell.warnings.map((text) => h('p.note', text)),
+    section ? drawing(section) : null,
+  ];
+}
+
+/* --- Does it add up --------------------------------------------------------------------------------- */
+paths.owner.push({
+  key: 'proof', name: 'Does it add up?',
+  done: (desk) => desk.proof.length > 0,
+  build(body) {
+    const results = h('div', { 'aria-live': 'polite' });
+    const list = readingList('look', { none: 'Not measured yet.' });
+    const aim = h('div');
+    fill(body,
+      h('p', 'Measure the whole thing once: the shell over the old part. The program predicts that colour from the part and the shell alone. If both agree, you can trust the rest.'),
+      results, list.node,
+      h('h2', 'Add the assembled look'),
+      readingWays('look', { nameLabel: 'What is it', namePlaceholder: 'hood over the old dial ring', behind: 'part' }), aim);
+    return (desk) => {
+      list.update(desk);
+      fill(results, desk.proof.map((p) => h('div.proof',
+        h('p', h('strong', p.words), ` ${p.name}: predicted and measured differ by \u0394E00 ${number(p.dE00, 2)}.`),
+        drawing(p.drawing))));
+      fill(aim, desk.aim ? [h('h2', 'Worked back from the look'),
+        h('p', desk.aim.words), desk.aim.usable ? choice('Which colour is to be matched?',
+          [['measured', 'The part as measured'], ['aimed', 'The colour worked back from the look']],
+          desk.settings.aimed ? 'aimed' : 'measured', (value) => change({ do: 'set', key: 'aimed', value: value === 'aimed' ? 1 : 0 })) : null] : null);
+    };
+  },
+});
+
+/* --- How close ----------------------------------------------------------------------------------- */
+const closeness = [
+  ['1', 'Side by side', 'nobody sees a difference even edge to edge'],
+  ['2', 'Close', 'right from arm\u2019s length'],
+  ['4', 'Across the room', 'right for a part seen at a distance'],
+];
+
+paths.owner.push({
+  key: 'close', name: 'How close?',
+  done: (desk) => desk.target.ready && desk.settings.close_seen,
+  build(body) {
+    const picked = h('div'), lights = h('div'), result = h('div', { 'aria-live': 'polite' });
+    fill(body,
+      h('p', 'How far off may the new part be, as it is seen through the shell?'),
+      picked, lights, result);
+    return (desk) => {
+      const focused = document.activeElement && picked.contains(document.activeElement) ? document.activeElement.value : null;
+      fill(picked, choice('It must be right', closeness, String(desk.settings.tolerance),
+        (value) => change({ do: 'set', key: 'tolerance', value })));
+      if (focused) { const again = picked.querySelector(`[value="${focused}"]`); if (again) again.focus(); }
+      fill(lights, h('fieldset.ticks', h('legend', 'Under which lights'), desk.lights.map((light) => {
+        const id = 'light-' + light.key.replace('/', '-');
+        return h('div.tick', h('input', { type: 'checkbox', id, checked: light.on,
+          onchange: (e) => change({ do: 'light', key: light.key, value: e.target.checked ? 1 : 0 }).then((r) => { if (!r.ok) { say(r.message); refresh(); } }) }),
+        h('label', { for: id }, light.name, ' ', h('small', light.key)));
+      })));
+      if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
+      fill(result, h('p.working', 'Working it out\u2026'));
+      engine.ask({ do: 'tolerance' }).then((t) => fill(result, !t.ok ? h('p.note', t.message) : [
+        h('p.sentence', t.sentence), h('div.diagrams', drawing(t.chroma), drawing(t.lightness)),
+      ]));
+    };
+  },
+});
+
+/* --- Send ------------------------------------------------------------------------------------------- */
+paths.owner.push({
+  key: 'send', name: 'Send it',
+  done: () => false,
+  build(body) {
+    const owner = h('input', { type: 'text', maxlength: 60, autocomplete: 'name' });
+    owner.addEventListener('change', () => change({ do: 'set', key: 'owner', value: owner.value }));
+    const result = h('div');
+    fill(body, field('Your name, as the helper knows you', owner), result);
+    return async (desk) => {
+      if (document.activeElement !== owner) owner.value = desk.settings.owner;
+      if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
+      const spec = await engine.ask({ do: 'spec' });
+      if (!spec.ok) return fill(result, h('p.note', spec.message));
+      fill(result,
+        h('div.sends',
+          h('section', h('h2', 'The spec file'), h('p', 'The best: carries target, shell, lights, tolerance and how it was measured. The helper opens it in this page or on the command line.'),
+            button('Save ' + spec.name, () => save(spec.name, spec.text), 'main')),
+          h('section', h('h2', 'The sheet'), h('p', 'One page to print or to read on a phone: colours, drawing, figures, step by step.'),
+            button('Save ' + spec.sheet_name, () => save(spec.sheet_name, spec.sheet, 'text/html'))),
+          spec.code ? h('section', h('h2', 'The code'), h('p.code', { 'aria-label': 'code' }, spec.code), h('p.small', spec.words),
+            h('p.small', spec.code_note),
+            button('Copy the code', () => copy(spec.code))) : h('section', h('h2', 'The code'), h('p.note', spec.code_note))));
+    };
+  },
+});
+
+async function copy(text) {
+  try {
+    await navigator.clipboard.writeText(text);
+    say('Copied.');
+  } catch (error) {
+    const box = h('textarea', { class: 'off-screen' });
+    box.value = text;
+    document.body.append(box);
+    box.select();
+    const fine = document.execCommand('copy');
+    box.remove();
+    say(fine ? 'Copied.' : 'Your browser does not let the page copy; mark the text and copy it.');
+  }
+}
+
+/* --- The answer ----------------------------------------------------------------------------------- */
+paths.owner.push({
+  key: 'answer', name: 'The answer',
+  done: () => false,
+  build(body) {
+    const result = h('div', { 'aria-live': 'polite' });
+    const list = readingList('coupon', { none: 'Nothing from the helper yet.' });
+    fill(body,
+      h('p', 'The helper sends back a reply with the reading of a coupon. Open it here, or measure the part yourself when it arrives.'),
+      h('div.row', button('Open the reply', () => openReply(), 'main')),
+      list.node, result,
+      h('h2', 'Or measure it yourself'), readingWays('coupon', { nameLabel: 'What is it', namePlaceholder: 'the part that arrived' }),
+      visualCheck());
+    return (desk) => { list.update(desk); judge(result, desk); };
+  },
+});
+
+async function openReply() {
+  const file = await pick('.txt,text/plain');
+  const reply = await change({ do: 'reply-read', file: file.name }, file.bytes);
+  say(reply.ok ? reply.words : place(file.name, reply));
+}
+
+/* The verdict on the last reading of the coupon tray. */
+async function judge(result, desk) {
+  const count = desk.trays.coupon.length;
+  if (!count) return fill(result);
+  if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
+  app.chosen = { tray: 'coupon', index: count - 1 };
+  fill(result, h('p.working', 'Judging\u2026'));
+  const v = await engine.ask({ do: 'check', index: count - 1 });
+  fill(result, v.ok ? verdictCard(v) : h('p.note', v.message));
+}
+
+const verdictMark = { accept: '\u2713', reject: '\u2715', 'measure again': '\u21bb' };
+
+function verdictCard(v) {
+  return h('section.verdict',
+    h('p.verdict-word', h('span.verdict-mark', { 'aria-hidden': 'true' }, verdictMark[v.decision]), v.headline),
+    h('p', v.words),
+    h('table', h('caption', 'As seen, by light'), h('thead', h('tr', h('th', 'Light'), h('th', '\u0394E00'), h('th', '95 % interval'), h('th', 'chance it is within'))),
+      h('tbody', v.lights.map((l) => h('tr', h('th', { scope: 'row' }, l.name), h('td', number(l.dE00, 2)),
+        h('td', `${number(l.low)} to ${number(l.high)}`), h('td', percent(l.p)))))),
+    v.settle ? h('p.note', v.settle) : null);
+}
+
+const percent = (p) => p > 0.99 ? 'over 99 %' : p < 0.01 ? 'under 1 %' : Math.round(p * 100) + ' %';
+
+function visualCheck() {
+  return h('details', h('summary', 'And at the end, by eye'),
+    h('ol', ['Two people with normal colour vision, if you can.', 'Old and new behind the same shell, edge to edge, on neutral grey, nothing coloured around.',
+      'Daylight from a north window or open shade first, then the lamp the machine will stand under.',
+      'Look for a few seconds at most, look away at grey, swap left and right, look again.',
+      'Say what you see before you look at the figures: which is lighter, yellower, redder.'].map((t) => h('li', t))));
+}
+
+function cautions(topics) {
+  const place = h('aside.cautions');
+  engine.ask({ do: 'cautions', topics: topics.join(' ') }).then((reply) => {
+    if (reply.ok) fill(place, reply.cautions.map((c) => h('p', h('strong', c.title + '. '), c.text)));
+  });
+  return place;
+}

@@ -1,0 +1,107 @@
+/* The helper's way: read the spec, my shelf, the coupon, the reply. */
+paths.helper.push({
+  key: 'read', name: 'What is asked for',
+  done: (desk) => desk.target.ready,
+  build(body) {
+    const trouble = h('p.trouble', { role: 'alert' });
+    const code = h('input', { type: 'text', autocomplete: 'off', autocapitalize: 'characters', spellcheck: 'false', placeholder: '1A2B-3C4D-5E6F' });
+    const shown = h('div');
+    const form = h('form.row', { onsubmit: async (event) => {
+      event.preventDefault();
+      const reply = await change({ do: 'code-read', code: code.value });
+      fill(trouble, reply.ok ? '' : reply.message);
+      if (reply.ok) say('The code is right.');
+    } }, field('The code you were read', code, 'Capitals, spaces and dashes do not matter; O counts as 0, I and L as 1.'), h('button', { type: 'submit' }, 'Take the code'));
+    fill(body,
+      h('div.sends',
+        h('section', h('h2', 'A spec file'), h('p', 'Open the file that the owner sent.'),
+          button('Open the spec', async () => {
+            const file = await pick('.txt,text/plain');
+            const reply = await change({ do: 'spec-read', file: file.name }, file.bytes);
+            fill(trouble, reply.ok ? '' : place(file.name, reply));
+          }, 'main')),
+        h('section', h('h2', 'A code'), form)),
+      trouble, shown);
+    return (desk) => {
+      const t = desk.target;
+      if (!t.ready) return fill(shown, h('p.note', t.message));
+      fill(shown, h('h2', 'The target'),
+        h('div.target', patch(t.screen, 'the target'), h('div', h('p.lead', t.name), h('p.figures', labText(t.lab) + ' \u00b7 ' + t.condition),
+          h('p', t.words))),
+        h('p.note', t.carries), t.drawing ? drawing(t.drawing) : null);
+    };
+  },
+});
+
+paths.helper.push({
+  key: 'shelf', name: 'My shelf',
+  done: (desk) => desk.trays.shelf.length > 0,
+  build(body) {
+    const ranked = h('div', { 'aria-live': 'polite' });
+    const list = readingList('shelf', { none: 'Nothing on the shelf yet.', extra: (reading, index) =>
+      h('button.quiet.small', { type: 'button', onclick: () => { app.chosen = { tray: 'shelf', index }; drawStage(); } }, 'Show') });
+    const all = h('details', h('summary', 'All that is on the shelf'), list.node);
+    let asked = 0;
+    fill(body,
+      h('p', 'Enter what you could print or paint with: printed swatches of your filaments, dry paint-outs, or a library file. The best come first, judged as they will look behind the shell.'),
+      ranked, all,
+      h('h2', 'Add to the shelf'),
+      readingWays('shelf', { nameLabel: 'Name of the filament or paint', namePlaceholder: 'sand, matt, 1.75 mm' }));
+    return async (desk) => {
+      list.update(desk);
+      all.open = !desk.target.ready;
+      if (!desk.target.ready || !desk.trays.shelf.length) return fill(ranked, desk.target.ready ? null : h('p.note', desk.target.message));
+      const mine = ++asked;
+      fill(ranked, h('p.working', 'Ranking\u2026'));
+      const reply = await engine.ask({ do: 'rank' });
+      if (mine !== asked) return;
+      if (!reply.ok) return fill(ranked, h('p.note', reply.message));
+      fill(ranked, h('h2', 'Best first'), h('p.small', reply.words), h('ol.ranking', reply.places.map((p, i) => h('li' + (p.tied ? '.tied' : ''),
+        h('button.rank', { type: 'button', onclick: () => { app.chosen = { tray: 'shelf', index: p.index }; drawStage(); } },
+          h('span.rank-place', String(i + 1)), patch(p.screen, p.name),
+          h('span.what', h('strong', h('bdi', p.name)), h('span.figures', p.judged ? `seen \u0394E00 ${number(p.dE00, 1)} (${number(p.low)}\u2013${number(p.high)}), bare ${number(p.bare, 1)}` : p.words),
+            h('span.small', p.judged ? p.words : '')),
+          h('span.rank-verdict', p.verdict))))),
+      reply.chroma ? h('div.diagrams', drawing(reply.chroma), drawing(reply.lightness)) : null);
+      if (!app.chosen && reply.places.length) { app.chosen = { tray: 'shelf', index: reply.places[0].index }; drawStage(); }
+    };
+  },
+});
+
+paths.helper.push({
+  key: 'coupon', name: 'The coupon',
+  done: (desk) => desk.trays.coupon.length > 0,
+  build(body) {
+    const result = h('div', { 'aria-live': 'polite' });
+    const list = readingList('coupon', { none: 'No coupon measured yet.' });
+    fill(body,
+      h('p', 'Before the long print: print a small coupon with the same wall, infill and orientation as the part, at least as large as the measuring spot, and put the fit to the test as well. Measure it in four places, at 0\u00b0 and turned by 90\u00b0.'),
+      result, list.node,
+      h('h2', 'Add a reading of the coupon'),
+      readingWays('coupon', { nameLabel: 'What is it made of', namePlaceholder: 'sand, 3 walls, 0.2 mm layers' }),
+      cautions(['painting', 'sanding', 'solvents']));
+    return (desk) => { list.update(desk); judge(result, desk); };
+  },
+});
+
+paths.helper.push({
+  key: 'reply', name: 'Reply',
+  done: () => false,
+  build(body) {
+    const helper = h('input', { type: 'text', maxlength: 60, autocomplete: 'name' });
+    helper.addEventListener('change', () => change({ do: 'set', key: 'helper', value: helper.value }));
+    const result = h('div');
+    fill(body, field('Your name', helper), result);
+    return async (desk) => {
+      if (document.activeElement !== helper) helper.value = desk.settings.helper;
+      const count = desk.trays.coupon.length;
+      if (!count || !desk.target.ready) return fill(result, h('p.note', 'Measure the coupon first.'));
+      const reply = await engine.ask({ do: 'reply', index: count - 1 });
+      if (!reply.ok) return fill(result, h('p.note', reply.message));
+      fill(result,
+        h('section', h('h2', 'For the chat'), h('p.quote', reply.paragraph), button('Copy the text', () => copy(reply.paragraph))),
+        h('section', h('h2', 'The reply file'), h('p', 'The owner opens it in this page; it echoes what it answers.'),
+          button('Save ' + reply.name, () => save(reply.name, reply.text), 'main')));
+    };
+  },
+});

@@ -1,0 +1,211 @@
+/* Calls about readings: type one in, remove it, compare two. */
+#include <math.h>
+#include <string.h>
+
+#include "base/error.h"
+#include "farhue/estimate.h"
+#include "page/door.h"
+
+/* What a device's figures are worth, standard uncertainty a Lab axis: shared by all readings of
+ * that device, and of one reading (common practice, no source). */
+static const struct device {
+    const char *name;
+    double shared, random;
+    fh_geometry geometry;
+} devices[] = {
+    {"meter", 0.8, 0.3, FH_GEOMETRY_UNKNOWN},  /* a colour meter for hobbyists */
+    {"spectro", 0.4, 0.15, FH_GEOMETRY_UNKNOWN},
+    {"seller", 0, 4, FH_GEOMETRY_UNKNOWN},     /* a seller's value or hex code: each errs by itself */
+    {"other", 1.5, 0.5, FH_GEOMETRY_UNKNOWN},
+};
+
+static const struct device *device_of(const char *name)
+{
+    for (size_t i = 0; i < sizeof devices / sizeof *devices; i++)
+        if (strcmp(devices[i].name, name) == 0) return &devices[i];
+    return NULL;
+}
+
+static fh_status tray_of(const page_request *r, desk_tray *tray, fh_error *error)
+{
+    char name[16];
+    request_text(r, "tray", name, sizeof name);
+    if (desk_tray_of(name, tray)) return FH_OK;
+    return fh_fail(error, FH_E_ARGUMENT, "no tray \"%s\"", name);
+}
+
+/* "#aabbcc" or "aabbcc" as sRGB, D65/2. */
+static bool read_hex(fh_slice text, fh_lab *lab)
+{
+    unsigned long value;
+    if (text.length && *text.start == '#') text.start++, text.length--;
+    if (text.length != 6 || !fh_parse_hex(text, &value)) return false;
+    fh_rgb linear = {fh_srgb_decode((double)(value >> 16 & 255) / 255),
+                     fh_srgb_decode((double)(value >> 8 & 255) / 255),
+                     fh_srgb_decode((double)(value & 255) / 255)};
+    *lab = fh_lab_of_xyz(fh_xyz_of_srgb(linear), fh_srgb_white());
+    return true;
+}
+
+enum { TYPED_TEXT = 4096, CURVE_MOST = 512 };
+
+/* A spectrum as it was typed or pasted: values alone (evenly spaced from `from` by `step` nm), or
+ * pairs of wavelength and value. Percent when any value exceeds 2. */
+static fh_status read_curve(const page_request *r, const char *text, fh_spectrum *out,
+                            fh_error *error)
+{
+    double numbers[CURVE_MOST], nm[CURVE_MOST], values[CURVE_MOST], from = 400, step = 10;
+    size_t count = 0, n = 0;
+    fh_slice rest = fh_slice_of(text);
+    while (count < CURVE_MOST && list_number(&rest, false, &numbers[count])) count++;
+    if (fh_slice_trim(rest).length && *rest.start > ' ')
+        return fh_fail(error, FH_E_DATA, "\"%.*s\" is no number; expected the curve's values, "
+                       "separated by spaces or new lines", (int)(rest.length < 20 ? rest.length : 20),
+                       rest.start);
+    bool pairs = count >= 4 && numbers[0] >= 300 && numbers[2] > numbers[0];
+    if (pairs && count % 2)
+        return fh_fail(error, FH_E_DATA, "%zu numbers; pairs of wavelength and value are an even "
+                       "number", count);
+    request_number(r, "from", &from);
+    request_number(r, "step", &step);
+    for (size_t i = 0; i < count; i += pairs ? 2 : 1, n++) {
+        nm[n] = pairs ? numbers[i] : from + step * (double)n;
+        values[n] = numbers[pairs ? i + 1 : i];
+    }
+    double top = 0;
+    for (size_t i = 0; i < n; i++) top = fmax(top, values[i]);
+    for (size_t i = 0; i < n && top > 2; i++) values[i] /= 100;
+    if (fh_spectrum_resample(nm, values, n, out, NULL))
+        return fh_fail(error, FH_E_DATA, "%zu values from %.0f nm; expected an ascending curve of at "
+                       "least 2 values that reaches into 380 to 730 nm", n, n ? nm[0] : from);
+    return FH_OK;
+}
+
+/* The colour itself: lab (three numbers), hex, or a curve. */
+static fh_status read_colour(const page_request *r, fh_reading *out, fh_error *error)
+{
+    char text[TYPED_TEXT];
+    if (request_text(r, "curve", text, sizeof text) && text[0]) {
+        fh_status status = read_curve(r, text, &out->reflectance, error);
+        if (status) return status;
+        out->origin = FH_ORIGIN_SPECTRUM;
+        out->condition = fh_condition_default();
+        fh_weights weights = fh_weights_of(out->condition);
+        out->lab = fh_lab_of_spectrum(&out->reflectance, &weights);
+        return FH_OK;
+    }
+    if (request_text(r, "hex", text, sizeof text) && text[0]) {
+        if (!read_hex(fh_slice_trim(fh_slice_of(text)), &out->lab))
+            return fh_fail(error, FH_E_DATA, "\"%s\" is no hex colour; expected six digits such as "
+                           "c8b496", text);
+        out->condition = (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_2};
+        return FH_OK;
+    }
+    if (!request_number(r, "L", &out->lab.L) || !request_number(r, "a", &out->lab.a) ||
+        !request_number(r, "b", &out->lab.b))
+        return fh_fail(error, FH_E_DATA, "L*, a* and b* must be three numbers");
+    return FH_OK;
+}
+
+/* The light was not known: the figures are read as D65/10, and what they would be there had they
+ * been stated under D50/2, D65/2 or A/10's usual neighbours widens the interval, shared by the
+ * device. The spread of the candidates about their mean is its covariance. */
+static fh_status add_unknown_light(fh_reading *reading, const char *source, fh_error *error)
+{
+    static const fh_condition usual[] = {{FH_ILLUMINANT_D65, FH_OBSERVER_10},
+                                         {FH_ILLUMINANT_D65, FH_OBSERVER_2},
+                                         {FH_ILLUMINANT_D50, FH_OBSERVER_2},
+                                         {FH_ILLUMINANT_D50, FH_OBSERVER_10}};
+    enum { USUAL = sizeof usual / sizeof *usual };
+    fh_weights wanted = fh_weights_of(fh_condition_default());
+    fh_mat3 spread = {{{0}}};
+    for (size_t i = 1; i < USUAL; i++) {
+        fh_reading as = fh_reading_blank(), here;
+        as.condition = usual[i];
+        as.lab = reading->lab;
+        fh_status status = fh_reading_in_condition(&as, &wanted, &here, error);
+        if (status) return status;
+        const double d[3] = {here.lab.L - reading->lab.L, here.lab.a - reading->lab.a,
+                             here.lab.b - reading->lab.b};
+        for (size_t k = 0; k < 3; k++)
+            for (size_t l = 0; l < 3; l++) spread.m[k][l] += d[k] * d[l] / USUAL;
+    }
+    reading->condition = fh_condition_default();
+    return fh_reading_add_shared(reading, source, spread);
+}
+
+/* Condition, uncertainty and names of a reading whose colour is there. */
+static fh_status read_circumstances(const page_request *r, fh_reading *out, fh_error *error)
+{
+    char text[FH_NOTE], source[FH_SOURCE], who[24];
+    request_text(r, "id", out->id, sizeof out->id);
+    request_text(r, "name", out->name, sizeof out->name);
+    request_text(r, "note", out->note, sizeof out->note);
+    request_text(r, "behind", out->method.backing, sizeof out->method.backing);
+    request_text(r, "who", who, sizeof who);
+    request_text(r, "device", text, sizeof text);
+    const struct device *device = device_of(text);
+    if (!device) return fh_fail(error, FH_E_ARGUMENT, "no device \"%s\"", text);
+    double shared = device->shared * device->shared, own = device->random * device->random;
+    out->random = fh_mat3_diagonal(own, own, own);
+    fh_format(source, sizeof source, "instrument: %s's %s", who[0] ? who : "somebody", device->name);
+    fh_status status = FH_OK;
+    if (shared > 0)
+        status = fh_reading_add_shared(out, source, fh_mat3_diagonal(shared, shared, shared));
+    if (status || out->origin == FH_ORIGIN_SPECTRUM || request_text(r, "hex", text, sizeof text))
+        return status;
+    request_text(r, "condition", text, sizeof text);
+    if (strcmp(text, "unsure") == 0) {
+        fh_format(source, sizeof source, "unknown light: %s's %s", who[0] ? who : "somebody",
+                  device->name);
+        return add_unknown_light(out, source, error);
+    }
+    if (fh_condition_parse(text, &out->condition))
+        return fh_fail(error, FH_E_DATA, "\"%s\" is no condition; expected one such as D65/10", text);
+    return FH_OK;
+}
+
+static fh_status call_add(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    desk_tray tray;
+    fh_reading reading = fh_reading_blank();
+    fh_status status = tray_of(r, &tray, error);
+    if (!status) status = read_colour(r, &reading, error);
+    if (!status) status = read_circumstances(r, &reading, error);
+    if (!status) status = fh_reading_check(&reading, NULL, error);
+    if (!status) status = desk_add(&desk->now.tray[tray], &reading);
+    if (status) return status;
+    json_count(j, "count", desk->now.tray[tray].count);
+    return FH_OK;
+}
+
+static fh_status call_remove(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    desk_tray tray;
+    size_t index;
+    fh_status status = tray_of(r, &tray, error);
+    if (status) return status;
+    if (!request_count(r, "index", &index) || index >= desk->now.tray[tray].count)
+        return fh_fail(error, FH_E_ARGUMENT, "there is no such reading");
+    desk_remove(&desk->now.tray[tray], index);
+    json_count(j, "count", desk->now.tray[tray].count);
+    return FH_OK;
+}
+
+/* Screen colour of a Lab being typed, before it is kept. */
+static fh_status call_preview(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)desk;
+    fh_reading reading = fh_reading_blank();
+    fh_status status = read_colour(r, &reading, error);
+    if (!status) status = fh_reading_check(&reading, NULL, error);
+    if (status) return status;
+    json_lab(j, "lab", reading.lab);
+    json_screen(j, "screen", reading.lab);
+    return FH_OK;
+}
+
+const page_entry page_reading_calls[] = {{"add", call_add, true},
+                                         {"remove", call_remove, true},
+                                         {"preview", call_preview, false},
+                                         {NULL, NULL, false}};

@@ -1,0 +1,26 @@
+/* What the page asks of the engine: lines of `key=value`, and a body of bytes (a file).
+ * In values, a backslash begins \n (new line), \r and \\ . */
+#ifndef FARHUE_PAGE_REQUEST_H
+#define FARHUE_PAGE_REQUEST_H
+
+#include "base/text.h"
+
+typedef struct page_request {
+    fh_slice lines;
+    fh_slice body;
+} page_request;
+
+/* The value of a key, unescaped, cut to size at a character; "" and false when it is not there. */
+bool request_text(const page_request *r, const char *key, char *out, size_t size);
+
+/* The value as a number, a decimal comma being taken for a point; false when it is not one. */
+bool request_number(const page_request *r, const char *key, double *value);
+
+/* The value as a count of 0 or more. */
+bool request_count(const page_request *r, const char *key, size_t *value);
+
+/* The next number of a list separated by blanks, tabs, new lines, semicolons (and commas, when
+ * commas is true); advances *rest. False at the end or when what stands there is no number. */
+bool list_number(fh_slice *rest, bool commas, double *value);
+
+#endif
