@@ -1,0 +1,88 @@
+/* Mixing paints: absorption K and scattering S add up by quantity [Kubelka1931, Duncan1940].
+ *
+ * A paint is K and S per band for a unit of quantity; mixing by volume, or by parts of whatever
+ * the paints were characterised in. Opaque coats depend on ratios only, so there the unit of S is
+ * free; for films it is the unit of quantity per area. */
+#ifndef FARHUE_MIX_H
+#define FARHUE_MIX_H
+
+#include "farhue/surface.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+enum { FH_MIX_PAINTS = 8, FH_MIX_SHELF = 64 };
+
+typedef struct fh_paint {
+    char id[FH_ID];
+    char name[FH_NAME];
+    fh_spectrum K, S;    /* finite, ≥ 0, S > 0 somewhere */
+    bool single;         /* only a masstone is known: K is K/S, S is 1 (single-constant mixing) */
+    bool estimated;      /* from spectra that were estimated from Lab */
+    double density;      /* g/ml; negative: not known */
+    double spread;       /* standard deviation of ln K and of ln S, each common to all bands */
+    size_t samples;      /* it was fitted to; 0: not fitted */
+    double dE, dE_worst; /* ΔE00 of those samples, D65/10: mean and worst */
+} fh_paint;
+
+/* An empty paint: density not known, spread 0.10 (common practice, no source). */
+FH_API fh_paint fh_paint_blank(void);
+
+/* Some paints of a shelf and how much of each; parts ≥ 0, finite, not all 0 (asserted). */
+typedef struct fh_blend {
+    size_t count;                /* 1 to FH_MIX_PAINTS */
+    size_t paint[FH_MIX_PAINTS]; /* index on the shelf */
+    double part[FH_MIX_PAINTS];
+} fh_blend;
+
+/* K and S of a blend, per unit of quantity for parts that sum to 1. */
+FH_API void fh_blend_constants(const fh_paint *shelf, const fh_blend *blend, fh_spectrum *K,
+                               fh_spectrum *S);
+
+/* Reflectance of an opaque coat of the blend, as read through the surface. */
+FH_API fh_spectrum fh_blend_opaque(const fh_paint *shelf, const fh_blend *blend,
+                                   const fh_surface *surface);
+
+/* Reflectance of a film; the parts are quantities per area. backing: what is below, as read through
+ * the same surface (a painted or glossy one) before the film was there. */
+FH_API fh_spectrum fh_blend_film(const fh_paint *shelf, const fh_blend *blend,
+                                 const fh_surface *surface, const fh_spectrum *backing);
+
+/* A measured coat of known make. */
+typedef struct fh_mix_sample {
+    fh_blend blend; /* paint: index into the paints to be fitted */
+    fh_spectrum reflectance;
+    bool film;           /* else opaque */
+    fh_spectrum backing; /* of a film */
+} fh_mix_sample;
+
+typedef struct fh_mix_options {
+    fh_surface surface;      /* start, or given */
+    bool fit_surface;        /* find the inner reflectance that fits best; enter and outer stay */
+    double noise;            /* standard error of the cube root of a reflectance, > 0 */
+    double prior_K, prior_S; /* standard deviation of ln K and ln S about the first guess, > 0 */
+} fh_mix_options;
+
+/* The face of paint of index 1.5 read in 45°:0°, given; noise 0.005 (careful draw-downs; brushed
+ * coats are nearer 0.02), priors 2 and 1.5. */
+FH_API fh_mix_options fh_mix_options_default(void);
+
+/* K and S of paint_count paints (1 to FH_MIX_SHELF) from all samples together, by least squares on
+ * cube roots of reflectance, band by band, with a weak prior on ln K and ln S that decides what
+ * the samples leave open: a paint known by its masstone alone comes out as single.
+ * paints: id, name, density, spread and estimated are the caller's and stay; K, S, single,
+ * samples, dE and dE_worst are written.
+ * dE: sample_count numbers or NULL: ΔE00 of each sample, D65/10. used: the surface, or NULL.
+ * FH_E_DATA: a reflectance that is not finite or beyond 0–1, parts negative or all 0, a paint in
+ * no sample, or a paint twice in one. FH_E_ARGUMENT: counts and options. FH_E_STOPPED.
+ * progress and error may be NULL. */
+FH_API fh_status fh_mix_fit(const fh_mix_sample *samples, size_t sample_count,
+                            const fh_mix_options *options, fh_paint *paints, size_t paint_count,
+                            double *dE, fh_surface *used, fh_progress progress, void *user,
+                            fh_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+#endif
