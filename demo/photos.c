@@ -38,11 +38,11 @@ typedef struct {
 } shot;
 
 static const shot SHOTS[] = {
-    {"part-1.jpg", false, false, 1.5, 0.07, -0.03, 0.90, 11},
-    {"part-2.jpg", true, false, -1.0, 0.06, -0.04, 0.86, 12},
-    {"part-3.png", false, false, 2.5, -0.06, 0.03, 0.93, 13},
-    {"look-1.jpg", false, true, 0.5, 0.05, 0.02, 0.88, 14},
-    {"look-2.jpg", true, true, -2.0, -0.05, -0.02, 0.91, 15},
+    {"part-1.jpg", false, false, 1.5, 0.03, -0.015, 0.90, 11},
+    {"part-2.jpg", true, false, -1.0, 0.025, -0.02, 0.86, 12},
+    {"part-3.png", false, false, 2.5, -0.035, 0.02, 0.93, 13},
+    {"look-1.jpg", false, true, 0.5, 0.025, 0.01, 0.88, 14},
+    {"look-2.jpg", true, true, -2.0, -0.03, -0.01, 0.91, 15},
 };
 
 /* Light by the window: bluish daylight, not any standard one. */
@@ -169,7 +169,7 @@ static place pixel_of_table(place p, const shot *s)
 static double light_on(place p, const shot *s)
 {
     double r2 = (p.x * p.x + p.y * p.y) / (145.0 * 145.0);
-    return (1.0 - s->left * p.x / 145.0 + s->near_ * p.y / 97.0) * (1.0 - 0.05 * r2);
+    return (1.0 - s->left * p.x / 145.0 + s->near_ * p.y / 97.0) * (1.0 - 0.03 * r2);
 }
 
 static rgb exposed(int px, int py, const shot *s, const rgb look[MATERIALS])
