@@ -60,7 +60,7 @@ static int write_backing(const char *folder, const backing *b, const hood_look *
 {
     FILE *file = open_in(folder, b->file);
     if (!file) return 1;
-    table_head head = {b->descriptor, "invented spectrophotometer of the owner", "45/0"};
+    table_head head = {b->descriptor, "invented spectrophotometer of the owner", 0.0, 0.0};
     curve alone = curve_of(b->at), under = look_over(look, alone);
     table_begin(file, &head);
     table_spectral(file, 2);
@@ -83,6 +83,13 @@ static const coupon COUPONS[] = {
     {"coupon-noisy.txt", "Test print, read twice by an unsteady hand; invented", edge_at, 2, 1.2},
 };
 
+/* The helper's instruments read a little high, as one of two always does. */
+static curve off_by_instrument(curve c)
+{
+    for (size_t b = 0; b < BANDS; b++) c.v[b] = 1.006 * c.v[b] + 0.0003;
+    return c;
+}
+
 static int write_coupon(const char *folder, const coupon *c, dice *d)
 {
     FILE *file = open_in(folder, c->file);
@@ -90,8 +97,8 @@ static int write_coupon(const char *folder, const coupon *c, dice *d)
     table_head head = {c->descriptor,
                        c->sd > 0.0 ? "invented colorimeter of the helper"
                                    : "invented spectrophotometer of the helper",
-                       "45/0"};
-    curve clean = curve_of(c->at);
+                       0.2, 2.0};
+    curve clean = off_by_instrument(curve_of(c->at));
     table_begin(file, &head);
     if (c->sd > 0.0)
         table_lab(file, c->repeats);
@@ -117,7 +124,7 @@ static int write_truth(const char *folder, const hood_look *look)
     FILE *file = open_in(folder, "truth.txt");
     if (!file) return 1;
     table_head head = {"The truth: the invented curves, and what rays say of them under the hood",
-                       "none: computed", "45/0"};
+                       "none: computed", 0.0, 0.0};
     dice unused = {1};
     table_begin(file, &head);
     table_spectral(file, 10);

@@ -155,11 +155,12 @@ static FILE *open_in(const char *folder, const char *name)
     return length > 0 && (size_t)length < sizeof path ? fopen(path, "w") : NULL;
 }
 
-static void spectra(FILE *file, const char *what, const swatch *items, size_t count, dice *d)
+static void spectra(FILE *file, const char *what, double thickness, const swatch *items,
+                    size_t count, dice *d)
 {
     char descriptor[128];
     snprintf(descriptor, sizeof descriptor, "%s; invented, measured on nothing", what);
-    table_head head = {descriptor, "invented spectrophotometer", "45/0"};
+    table_head head = {descriptor, "invented spectrophotometer of the helper", 0.2, thickness};
     table_begin(file, &head);
     table_spectral(file, count);
     for (size_t i = 0; i < count; i++) {
@@ -169,12 +170,12 @@ static void spectra(FILE *file, const char *what, const swatch *items, size_t co
     table_end(file);
 }
 
-static void lab_only(FILE *file, const char *what, const char *instrument, double sd,
-                     const swatch *items, size_t count, dice *d)
+static void lab_only(FILE *file, const char *what, const char *instrument, double thickness,
+                     double sd, const swatch *items, size_t count, dice *d)
 {
     char descriptor[128];
     snprintf(descriptor, sizeof descriptor, "%s; invented, measured on nothing", what);
-    table_head head = {descriptor, instrument, "45/0"};
+    table_head head = {descriptor, instrument, sd > 1.0 ? 0.0 : 0.2, thickness};
     table_begin(file, &head);
     table_lab(file, count);
     for (size_t i = 0; i < count; i++) {
@@ -193,14 +194,15 @@ int main(int argc, char **argv)
     dice d = {21};
     FILE *filaments = open_in(argv[1], "filaments.txt"), *paints = open_in(argv[1], "paints.txt");
     if (filaments && paints) {
-        spectra(filaments, "Filaments, printed walls of 2 mm", FILAMENTS, COUNT(FILAMENTS), &d);
-        lab_only(filaments, "Filaments, Lab only", "invented colorimeter", 0.3, FILAMENTS_LAB,
-                 COUNT(FILAMENTS_LAB), &d);
-        lab_only(filaments, "Filaments, from sellers' pages", "none: a seller's figure", 4.0,
+        spectra(filaments, "Filaments, printed walls of 2 mm", 2.0, FILAMENTS, COUNT(FILAMENTS),
+                &d);
+        lab_only(filaments, "Filaments, Lab only", "invented colorimeter of the helper", 2.0, 0.3,
+                 FILAMENTS_LAB, COUNT(FILAMENTS_LAB), &d);
+        lab_only(filaments, "Filaments, from sellers' pages", "none: a seller's figure", 0.0, 4.0,
                  FILAMENTS_SOLD, COUNT(FILAMENTS_SOLD), &d);
-        spectra(paints, "Paints, dry, two coats on white", PAINTS, COUNT(PAINTS), &d);
-        lab_only(paints, "Paints, Lab only", "invented colorimeter", 0.3, PAINTS_LAB,
-                 COUNT(PAINTS_LAB), &d);
+        spectra(paints, "Paints, dry, two coats on white", 0.0, PAINTS, COUNT(PAINTS), &d);
+        lab_only(paints, "Paints, Lab only", "invented colorimeter of the helper", 0.0, 0.3,
+                 PAINTS_LAB, COUNT(PAINTS_LAB), &d);
     }
     int bad = !filaments || !paints;
     bad |= filaments && fclose(filaments) != 0;

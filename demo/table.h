@@ -9,21 +9,37 @@
 #include "farhue/colour.h"
 
 typedef struct {
-    const char *descriptor, *instrument, *geometry;
+    const char *descriptor, *instrument;
+    double shared; /* what all readings of the instrument are off by, L*, a* and b*; 0: not said */
+    double thickness_mm; /* 0: not said */
 } table_head;
+
+static inline void own_keyword(FILE *file, const char *name, double value)
+{
+    fprintf(file, "KEYWORD \"%s\"\n%s %.2f\n", name, name, value);
+}
 
 static inline void table_begin(FILE *file, const table_head *head)
 {
-    fprintf(file, "ISO28178\nORIGINATOR \"farhue demo\"\nDESCRIPTOR \"%s\"\n", head->descriptor);
+    fprintf(file, "CGATS.17\nORIGINATOR \"farhue demo\"\nDESCRIPTOR \"%s\"\n", head->descriptor);
     fprintf(file, "CREATED \"2026-03-01\"\nINSTRUMENTATION \"%s\"\n", head->instrument);
-    fprintf(file, "MEASUREMENT_GEOMETRY \"%s\"\n", head->geometry);
+    fprintf(file, "MEASUREMENT_GEOMETRY \"45/0\"\n");
     fprintf(file, "WEIGHTING_FUNCTION \"ILLUMINANT, D65\"\n");
     fprintf(file, "WEIGHTING_FUNCTION \"OBSERVER, 10 degree\"\n");
+    if (head->thickness_mm > 0.0) own_keyword(file, "THICKNESS_MM", head->thickness_mm);
+    if (head->shared > 0.0) {
+        fprintf(file, "KEYWORD \"SHARED_1_SOURCE\"\nSHARED_1_SOURCE \"instrument: %s\"\n",
+                head->instrument);
+        own_keyword(file, "SHARED_1_STDEV_L", head->shared);
+        own_keyword(file, "SHARED_1_STDEV_A", head->shared);
+        own_keyword(file, "SHARED_1_STDEV_B", head->shared);
+    }
 }
 
 /* What each sample has beside id and name. */
 static inline void table_spectral(FILE *file, size_t rows)
 {
+    fprintf(file, "KEYWORD \"SPECTRAL_UNIT\"\nSPECTRAL_UNIT \"factor\"\n");
     fprintf(file, "NUMBER_OF_FIELDS %d\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME", BANDS + 2);
     for (size_t b = 0; b < BANDS; b++) fprintf(file, " SPECTRAL_NM%.0f", band_nm(b));
     fprintf(file, "\nEND_DATA_FORMAT\nNUMBER_OF_SETS %zu\nBEGIN_DATA\n", rows);

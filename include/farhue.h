@@ -5,6 +5,7 @@
 #ifndef FARHUE_H
 #define FARHUE_H
 
+#include "farhue/aim.h"
 #include "farhue/appearance.h"
 #include "farhue/body.h"
 #include "farhue/calibration.h"
@@ -26,13 +27,19 @@
 #include "farhue/picture.h"
 #include "farhue/pixels.h"
 #include "farhue/profile.h"
+#include "farhue/rank.h"
 #include "farhue/reading.h"
 #include "farhue/sheet.h"
 #include "farhue/shell.h"
 #include "farhue/spectrum.h"
+#include "farhue/spots.h"
 #include "farhue/status.h"
 #include "farhue/surface.h"
 #include "farhue/table.h"
+#include "farhue/target.h"
+#include "farhue/tie.h"
+#include "farhue/tolerance.h"
+#include "farhue/verdict.h"
 #include "farhue/version.h"
 
 #endif

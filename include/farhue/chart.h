@@ -45,6 +45,10 @@ typedef struct fh_chart {
 FH_API fh_status fh_chart_new(size_t rows, size_t columns, fh_condition condition,
                               fh_chart **out);
 
+/* The common 24-patch chart (4 rows of 6) from the published figures: two editions, before and from
+ * November 2014, Lab for D50/2, spectra from the average of 30 charts. FH_E_MEMORY. */
+FH_API fh_status fh_chart_24(fh_chart **out);
+
 /* Add one more edition, all colours 0; its index is the old edition_count.
  * FH_E_LIMIT, FH_E_MEMORY. */
 FH_API fh_status fh_chart_add_edition(fh_chart *chart, const char *name);
@@ -87,6 +91,11 @@ FH_API double fh_grid_pitch(const fh_grid *grid);
 /* The window of a patch: the part of its cell, seen in perspective, that is `share` of the pitch
  * wide and high (0 < share ≤ 1; 0.44 is the usual one). */
 FH_API fh_shape fh_grid_window(const fh_grid *grid, size_t column, size_t row, double share);
+
+/* The exponent that relates stored values to light along the chart's neutral patches (C*ab below
+ * 6): about 1 for linear files, about 2.2 for sRGB. 0 when fewer than 3 neutral patches can be
+ * used. patches: chart->count of them. */
+FH_API double fh_neutral_exponent(const fh_chart *chart, const fh_patch *patches);
 
 /* Measure all patches through their windows: out holds rows × columns of them.
  * FH_E_DATA where a window reaches outside the picture or is too small; error names the patch. */

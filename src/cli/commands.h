@@ -5,7 +5,7 @@
 
 #include "cli/cli.h"
 
-#define CLI_COMMANDS(ROW) ROW(compare) ROW(name)
+#define CLI_COMMANDS(ROW) ROW(sample) ROW(compare) ROW(name)
 
 #define CLI_DECLARE(name) extern const cli_command cli_##name;
 CLI_COMMANDS(CLI_DECLARE)

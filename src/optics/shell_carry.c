@@ -27,37 +27,50 @@ static const fh_shell_side *side_of(const fh_shell_work *work, size_t which)
     return which % 2 == 0 ? &work->look[which / 2] : &work->backing[which / 2];
 }
 
-/* Add to step what the curves do when the reading's Lab moves by column k of factor. */
-static void move(const fh_shell_work *work, size_t which, const fh_mat3 *factor, int k,
-                 fh_shell_curves *step)
+/* Add to step what the curves do when the spectrum of a reading moves by dR. */
+static void move_by(const fh_shell_work *work, size_t which, const fh_spectrum *dR,
+                    fh_shell_curves *step)
 {
-    const fh_shell_side *side = side_of(work, which);
     const bool is_look = which % 2 == 0, transmitted = which == 2 * work->count;
     const fh_shell_side *look = &work->look[transmitted ? 0 : which / 2];
     const fh_shell_side *backing = &work->backing[transmitted ? 0 : which / 2];
     for (size_t i = 0; i < FH_BANDS; ++i) {
-        double dR = 0.0, moved[3] = {0, 0, 0};
-        for (int c = 0; c < 3; ++c) dR += side->gain[c].v[i] * factor->m[c][k];
+        const double d = dR->v[i];
+        double moved[3] = {0, 0, 0};
         if (transmitted)
-            for (int c = 0; c < 3; ++c) moved[c] = work->band[i].transmitted[c] * dR;
+            for (int c = 0; c < 3; ++c) moved[c] = work->band[i].transmitted[c] * d;
         else
             fh_band_fit_move(&work->band[i], backing->R.v[i], look->sigma.v[i], backing->sigma.v[i],
-                             is_look ? dR : 0.0, is_look ? 0.0 : dR, moved);
+                             is_look ? d : 0.0, is_look ? 0.0 : d, moved);
         step->A.v[i] += moved[0];
         step->B.v[i] += moved[1];
         step->C.v[i] += moved[2];
     }
 }
 
+/* The same when the reading's Lab moves by column k of factor. */
+static void move(const fh_shell_work *work, size_t which, const fh_mat3 *factor, int k,
+                 fh_shell_curves *step)
+{
+    const fh_spectrum *gain = side_of(work, which)->gain;
+    fh_spectrum dR = fh_spectrum_flat(0.0);
+    for (int c = 0; c < 3; ++c) dR = fh_spectrum_add(dR, gain[c], factor->m[c][k]);
+    move_by(work, which, &dR, step);
+}
+
 static fh_status carry_random(const fh_shell_work *work, fh_mode_pool *pool)
 {
     for (size_t which = 0; which < side_count(work); ++which) {
+        const fh_shell_side *side = side_of(work, which);
         fh_mat3 factor;
-        if (fh_mat3_cholesky(side_of(work, which)->reading->random, &factor)) return FH_E_DATA;
-        for (int k = 0; k < 3; ++k) {
+        if (fh_mat3_cholesky(side->reading->random, &factor)) return FH_E_DATA;
+        for (size_t k = 0; k < 3 + side->open_count; ++k) {
             fh_shell_curves step;
             memset(&step, 0, sizeof step);
-            move(work, which, &factor, k, &step);
+            if (k < 3)
+                move(work, which, &factor, (int)k, &step);
+            else
+                move_by(work, which, &side->open[k - 3], &step);
             fh_status status = fh_mode_pool_add(pool, &step);
             if (status) return status;
         }

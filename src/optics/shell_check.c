@@ -5,20 +5,14 @@
 
 #include <math.h>
 
-static double mean(const fh_spectrum *spectrum)
+/* A level that both kinds of readings have: Y/100 of the reading's Lab. */
+static double level_of(const fh_reading *reading)
 {
-    double sum = 0.0;
-    for (size_t i = 0; i < FH_BANDS; ++i) sum += spectrum->v[i];
-    return sum / FH_BANDS;
+    return fh_xyz_of_lab(reading->lab, (fh_xyz){100.0, 100.0, 100.0}).Y / 100.0;
 }
 
 static fh_status check_reading(const fh_reading *reading, fh_error *error)
 {
-    if (reading->origin == FH_ORIGIN_LAB)
-        return fh_fail(error, FH_E_DATA,
-                       "the reading '%s' has no spectrum; expected a reflectance "
-                       "a band, measured or estimated",
-                       reading->id);
     return fh_reading_check(reading, NULL, error);
 }
 
@@ -45,19 +39,19 @@ static fh_status check_order(const fh_shell_sample *samples, size_t count, fh_er
 {
     size_t dark = 0, light = 0;
     for (size_t s = 1; s < count; ++s) {
-        double level = mean(&samples[s].backing->reflectance);
-        if (level < mean(&samples[dark].backing->reflectance)) dark = s;
-        if (level > mean(&samples[light].backing->reflectance)) light = s;
+        double level = level_of(samples[s].backing);
+        if (level < level_of(samples[dark].backing)) dark = s;
+        if (level > level_of(samples[light].backing)) light = s;
     }
     const fh_shell_sample *low = &samples[dark], *high = &samples[light];
-    double apart = mean(&high->backing->reflectance) - mean(&low->backing->reflectance);
+    double apart = level_of(high->backing) - level_of(low->backing);
     if (apart < 0.1)
         return fh_fail(error, FH_E_DATA,
                        "the backings are too much alike: '%s' and '%s' differ by "
-                       "%.3f in reflectance; expected a black and a white, at "
+                       "%.3f in luminous reflectance; expected a black and a white, at "
                        "least 0.1 apart",
                        low->backing->id, high->backing->id, apart);
-    double rise = mean(&high->look->reflectance) - mean(&low->look->reflectance);
+    double rise = level_of(high->look) - level_of(low->look);
     if (rise < -0.005)
         return fh_fail(error, FH_E_DATA,
                        "the shell looks darker over '%s' than over '%s' though "
@@ -76,7 +70,8 @@ static fh_status check_order(const fh_shell_sample *samples, size_t count, fh_er
 static fh_status check_transmittance(const fh_reading *reading, fh_error *error)
 {
     fh_status status = check_reading(reading, error);
-    for (size_t i = 0; !status && i < FH_BANDS; ++i)
+    const bool known = reading->origin != FH_ORIGIN_LAB;
+    for (size_t i = 0; known && !status && i < FH_BANDS; ++i)
         if (reading->reflectance.v[i] > 1.0)
             status = fh_fail(error, FH_E_DATA,
                              "the transmittance '%s' is %.3f at %.0f nm; expected "

@@ -12,6 +12,26 @@ fh_shell_options fh_shell_options_default(void)
     return (fh_shell_options){.noise = 0.0005, .index = FH_INDEX_PLASTIC};
 }
 
+/* Spectrum and gain of a Lab alone (or of a spectrum that was estimated), with what is open. */
+static fh_status prepare_estimate(const fh_reading *reading, fh_shell_side *side, fh_error *error)
+{
+    fh_estimate *estimate = fh_allocate(1, sizeof *estimate);
+    if (!estimate) return fh_fail(error, FH_E_MEMORY, "not enough memory for the shell");
+    fh_status status = fh_estimate_of_reading(reading, estimate, error);
+    if (!status) {
+        side->R = estimate->reflectance;
+        side->open_count = estimate->mode_count;
+        for (size_t i = 0; i < FH_BANDS; ++i) {
+            double steep = side->R.v[i] * (1.0 - side->R.v[i]);
+            for (int c = 0; c < 3; ++c) side->gain[c].v[i] = steep * estimate->gain[c].v[i];
+            for (size_t k = 0; k < side->open_count; ++k)
+                side->open[k].v[i] = steep * estimate->mode[k].v[i];
+        }
+    }
+    fh_free(estimate);
+    return status;
+}
+
 static fh_status prepare(const fh_reading *reading, double noise, fh_shell_side *side,
                          fh_error *error)
 {
@@ -22,8 +42,13 @@ static fh_status prepare(const fh_reading *reading, double noise, fh_shell_side 
                        "expected one that a measurement can have",
                        reading->id);
     side->reading = reading;
-    side->R = reading->reflectance;
-    fh_spectrum_gain(&side->R, reading->condition, side->gain);
+    if (reading->origin != FH_ORIGIN_SPECTRUM) {
+        fh_status status = prepare_estimate(reading, side, error);
+        if (status) return status;
+    } else {
+        side->R = reading->reflectance;
+        fh_spectrum_gain(&side->R, reading->condition, side->gain);
+    }
     for (size_t i = 0; i < FH_BANDS; ++i) {
         double variance = noise * noise;
         for (int k = 0; k < 3; ++k) {
@@ -31,6 +56,8 @@ static fh_status prepare(const fh_reading *reading, double noise, fh_shell_side 
             for (int c = 0; c < 3; ++c) dR += side->gain[c].v[i] * factor.m[c][k];
             variance += dR * dR;
         }
+        for (size_t k = 0; k < side->open_count; ++k)
+            variance += side->open[k].v[i] * side->open[k].v[i];
         side->sigma.v[i] = sqrt(variance);
     }
     return FH_OK;
@@ -38,7 +65,7 @@ static fh_status prepare(const fh_reading *reading, double noise, fh_shell_side 
 
 static bool is_estimated(const fh_reading *reading)
 {
-    return reading->origin == FH_ORIGIN_ESTIMATED;
+    return reading->origin != FH_ORIGIN_SPECTRUM;
 }
 
 static fh_status prepare_all(fh_shell_work *work, const fh_shell_sample *samples,

@@ -2,6 +2,7 @@
 #ifndef FARHUE_OPTICS_SHELL_WORK_H
 #define FARHUE_OPTICS_SHELL_WORK_H
 
+#include "farhue/estimate.h"
 #include "farhue/sheet.h"
 #include "optics/band_fit.h"
 
@@ -10,6 +11,8 @@ typedef struct fh_shell_side {
     const fh_reading *reading;
     fh_spectrum R, sigma; /* sigma: standard error of R that is this reading's own */
     fh_spectrum gain[3];  /* dR/d(L*, a*, b*) */
+    size_t open_count;    /* what an estimate leaves open: dR for one standard normal each */
+    fh_spectrum open[FH_ESTIMATE_MODES];
 } fh_shell_side;
 
 typedef struct fh_shell_work {

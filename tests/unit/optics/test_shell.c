@@ -275,6 +275,36 @@ static void shared_sources_keep_their_stream(void **state)
     }
 }
 
+/* Lab alone: spectra of looks and backings are estimated, marked so, and what that leaves open is
+ * carried. Over greys that the fit saw the Lab must come back; an unseen grey comes near. */
+static void lab_alone(void **state)
+{
+    (void)state;
+    const double grey[3] = {0.04, 0.35, 0.88};
+    fh_reading looks[3], backings[3];
+    fh_shell_sample samples[3];
+    exact_load(shells);
+    for (int s = 0; s < EXACT_SHELLS; ++s) {
+        for (int b = 0; b < 3; ++b) {
+            fh_spectrum backing = fh_spectrum_flat(grey[b]);
+            looks[b] = exact_reading("look", exact_look(&shells[s], &backing));
+            backings[b] = exact_reading("backing", backing);
+            looks[b].origin = backings[b].origin = FH_ORIGIN_LAB;
+            samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
+        }
+        fh_shell_options options = fh_shell_options_default();
+        check(fh_shell_fit(samples, 3, &options, &shell, &report, NULL) == FH_OK);
+        check(shell.estimated);
+        check(shell.mode_count > 0 && shell.mode_count <= FH_SHELL_MODES);
+        fh_spectrum part = fh_spectrum_flat(0.5), truth = exact_look(&shells[s], &part);
+        fh_spectrum found = fh_shell_look(&shell.curves, &part);
+        print_message("# %s %s: Lab alone, grey 0.5: dE00 %.2f; fit %.2f %.2f %.2f\n",
+                      shells[s].shell, shells[s].geometry, exact_difference(&truth, &found),
+                      report.dE[0], report.dE[1], report.dE[2]);
+        check_between(exact_difference(&truth, &found), 0.0, 2.0);
+    }
+}
+
 static void bad_samples(void **state)
 {
     (void)state;
@@ -295,8 +325,7 @@ static void bad_samples(void **state)
     check(fh_shell_fit(samples, FH_SHELL_SAMPLES + 1, &options, &other, NULL, &error) ==
           FH_E_ARGUMENT);
     fh_reading kept = looks[2];
-    looks[2] = looks[0]; /* white darker than black */
-    looks[2].reflectance = fh_spectrum_flat(0.01);
+    looks[2] = exact_reading("look", fh_spectrum_flat(0.001)); /* white darker than black */
     check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
     check(strstr(error.message, "swapped") != NULL);
     looks[2] = looks[1] = looks[0]; /* nothing shows */
@@ -320,7 +349,8 @@ static void bad_samples(void **state)
     check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
     looks[1].random = fh_mat3_diagonal(0, 0, 0);
     looks[1].origin = FH_ORIGIN_LAB;
-    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_DATA);
+    looks[1].lab = (fh_lab){60, 120, 120}; /* no reflectance has this colour */
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_IMPOSSIBLE);
     looks[1].origin = FH_ORIGIN_SPECTRUM;
     options.index = 0.9;
     check(fh_shell_fit(samples, 3, &options, &other, NULL, &error) == FH_E_ARGUMENT);
@@ -338,6 +368,7 @@ int main(void)
         cmocka_unit_test(slope_is_the_derivative),
         cmocka_unit_test(modes_agree_with_refits),
         cmocka_unit_test(shared_sources_keep_their_stream),
+        cmocka_unit_test(lab_alone),
         cmocka_unit_test(bad_samples),
     };
     return cmocka_run_group_tests_name("optics/shell", tests, NULL, NULL);

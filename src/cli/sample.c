@@ -1,0 +1,85 @@
+/* farhue sample: photos with a chart to readings. */
+#include <string.h>
+
+#include "base/memory.h"
+#include "cli/sample.h"
+
+static const cli_option OPTIONS[] = {
+    {"corners", 'c', "X,Y,X,Y,X,Y,X,Y",
+     "centres of the first patch, the end of its row, the last patch, the start of the last row, in "
+     "pixels; once for all photos, or once for each in order", true},
+    {"spot", 's', "NAME=SHAPE",
+     "what to measure: NAME=X,Y,RADIUS a circle, NAME=X,Y,WIDTH,HEIGHT a rectangle, "
+     "NAME=X,Y,X,Y,X,Y… a polygon; a name given once counts for all photos, given again for the "
+     "next one", true},
+    {"coding", 0, "CODING",
+     "how the file is coded: srgb, linear, or an exponent such as 2.2; without it what the file "
+     "says, else sRGB", false},
+    {"condition", 0, "COND", "condition of the readings, D65/10 without it", false},
+    {"edition", 0, "NUMBER", "edition of the chart, 1 for the first; without it the better fit",
+     false},
+    {"plain", 0, NULL,
+     "correct by a plain 3 x 3 matrix on every patch that is not clipped: a yardstick, not for use",
+     false},
+    {"separate", 0, NULL, "one reading for each photo instead of their mean", false},
+    {0},
+};
+
+static int read_options(cli_context *cli, sample_job *job)
+{
+    const char *condition = cli_value(cli, "condition");
+    job->condition = fh_condition_default();
+    job->plain = cli_flag(cli, "plain");
+    job->edition = 0;
+    if (condition) {
+        const int code = cli_condition(cli, "--condition", condition, &job->condition);
+        if (code) return code;
+    }
+    int code = cli_whole(cli, "edition", 1, FH_CHART_EDITIONS, &job->edition);
+    if (!code) code = sample_read_coding(cli, job);
+    if (!code) code = sample_read_corners(cli, job);
+    if (!code) code = sample_read_spots(cli, job);
+    return code;
+}
+
+static int make_readings(cli_context *cli, sample_job *job)
+{
+    for (size_t i = 0; i < job->photo_count; i++) {
+        const int code = sample_photo_run(cli, job, i);
+        if (code) return code;
+    }
+    return sample_pool(cli, job);
+}
+
+static int run(cli_context *cli)
+{
+    sample_job *job = cli_keep(cli, fh_allocate(1, sizeof *job));
+    if (!job) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    job->photo_count = cli->operand_count;
+    job->photos = cli_keep(cli, fh_allocate(job->photo_count, sizeof *job->photos));
+    if (!job->photos) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    int code = read_options(cli, job);
+    if (!code && fh_chart_24(&job->chart)) code = cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    if (!code) code = make_readings(cli, job);
+    if (!code) sample_report(cli, job);
+    for (size_t i = 0; i < job->photo_count; i++) fh_calibration_free(job->photos[i].calibration);
+    fh_chart_free(job->chart);
+    return code;
+}
+
+const cli_command cli_sample = {
+    .name = "sample",
+    .summary = "photos with a chart to readings",
+    .usage = "PHOTO...",
+    .details =
+        "Measures spots in photos that show a chart of known colours: a 24-patch chart in 4 rows of "
+        "6. JPEG and PNG are read.\n\n"
+        "The report says how well the correction does on patches that it has not seen, which is "
+        "what a reading from it is worth; every reading carries that as its uncertainty.\n\n"
+        "  farhue sample part-1.jpg part-2.jpg -c 210,180,905,174,910,630,207,640 \\\n"
+        "      -c 214,171,911,180,906,642,203,628 -s ring=1100,400,60 -s ring=1084,412,60\n",
+    .options = OPTIONS,
+    .least = 1,
+    .most = SAMPLE_PHOTOS,
+    .run = run,
+};

@@ -1,0 +1,75 @@
+/* The parts of `farhue sample`: its arguments, the work on one photo, the report. */
+#ifndef FARHUE_CLI_SAMPLE_H
+#define FARHUE_CLI_SAMPLE_H
+
+#include "cli/cli.h"
+#include "farhue/picture.h"
+#include "farhue/spots.h"
+
+enum { SAMPLE_PHOTOS = 64, SAMPLE_SPOTS = 400 };
+
+/* A spot of a name in one photo. */
+typedef struct sample_spot {
+    char id[FH_ID];
+    fh_shape shape;
+} sample_spot;
+
+/* What was found of one spot in one photo. */
+typedef struct sample_found {
+    const char *id;
+    size_t photo;
+    fh_patch patch;
+    fh_spot_result result;
+    fh_reading reading;
+} sample_found;
+
+typedef struct sample_photo {
+    const char *path;
+    char name[FH_NAME];
+    fh_point corners[4];
+    fh_coding coding;
+    char coding_text[32];
+    fh_patch patches[FH_CHART_PATCHES];
+    fh_grid grid;
+    size_t width, height;
+    fh_calibration *calibration;
+} sample_photo;
+
+typedef struct sample_job {
+    fh_condition condition;
+    bool plain;
+    long edition; /* 0: the better fit */
+    bool coding_given;
+    fh_coding coding;
+    double exponent;
+    fh_chart *chart;
+
+    sample_photo *photos;
+    size_t photo_count;
+
+    sample_spot *spots; /* in the order given */
+    size_t spot_count;
+    sample_found *found;
+    size_t found_count;
+
+    fh_reading *readings; /* what comes out */
+    double *between;      /* ΔE00 between photos, a reading */
+    size_t reading_count;
+} sample_job;
+
+/* sample_arguments.c */
+int sample_read_coding(cli_context *cli, sample_job *job);
+int sample_read_corners(cli_context *cli, sample_job *job);
+int sample_read_spots(cli_context *cli, sample_job *job);
+
+/* The shape of a name in a photo; NULL when the name is not known for that one. */
+const fh_shape *sample_shape(const sample_job *job, const char *id, size_t photo);
+
+/* sample_photo.c: read, calibrate and measure one photo. */
+int sample_photo_run(cli_context *cli, sample_job *job, size_t index);
+
+/* sample_report.c: pool what was found into readings; say what came out. */
+int sample_pool(cli_context *cli, sample_job *job);
+void sample_report(cli_context *cli, const sample_job *job);
+
+#endif

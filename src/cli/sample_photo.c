@@ -1,0 +1,161 @@
+/* One photo of `farhue sample`: decode, find out the coding, calibrate, measure the spots. */
+#include <string.h>
+
+#include "cli/sample.h"
+
+enum { NAME_CUT = FH_SOURCE - 8 }; /* so that "photo: NAME" fits a source tag */
+
+static const double WINDOW = 0.44; /* of the pitch: well inside the patch, whatever its frame */
+
+static int fail_in(cli_context *cli, const sample_photo *photo, fh_error *error)
+{
+    if (!error->file[0]) fh_copy_text(error->file, sizeof error->file, photo->path);
+    return cli_fail(cli, error);
+}
+
+static void name_photo(sample_photo *photo, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    photo->path = path;
+    fh_copy_text(photo->name, NAME_CUT, slash ? slash + 1 : path);
+}
+
+static int choose_profile(cli_context *cli, const sample_job *job, sample_photo *photo,
+                          const fh_picture *picture, fh_profile **profile)
+{
+    fh_error error = {0};
+    fh_status status;
+    if (job->coding_given) {
+        photo->coding = job->coding;
+        status = fh_profile_new(job->coding, job->exponent, profile);
+        error.status = status;
+    } else {
+        photo->coding = picture->coding;
+        status = fh_picture_profile(picture, profile, &error);
+    }
+    return status == FH_OK ? CLI_DONE : fail_in(cli, photo, &error);
+}
+
+/* A file that says nothing counts as sRGB, unless its neutral row says that it is linear. */
+static int look_at_neutrals(cli_context *cli, const sample_job *job, sample_photo *photo,
+                            const fh_picture *picture, fh_profile **profile)
+{
+    const double exponent = fh_neutral_exponent(job->chart, photo->patches);
+    if (exponent <= 0.0 || exponent >= 1.4 || photo->coding == FH_CODING_LINEAR) return CLI_DONE;
+    if (job->coding_given || picture->coding_said) {
+        cli_note(cli, "%s: the chart's neutral row looks linear (exponent %.2f), but the coding is "
+                      "taken as %s", photo->path, exponent, fh_coding_name(photo->coding));
+        return CLI_DONE;
+    }
+    fh_profile_free(*profile);
+    *profile = NULL;
+    photo->coding = FH_CODING_LINEAR;
+    if (fh_profile_new(FH_CODING_LINEAR, 1.0, profile))
+        return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    cli_note(cli, "%s: read as linear: the file says nothing and the chart's neutral row has an "
+                  "exponent of %.2f (sRGB: about 2.2)", photo->path, exponent);
+    fh_error error = {0};
+    if (fh_grid_measure(&photo->grid, &picture->pixels, *profile, WINDOW, photo->patches, &error))
+        return fail_in(cli, photo, &error);
+    return CLI_DONE;
+}
+
+static int calibrate(cli_context *cli, const sample_job *job, sample_photo *photo)
+{
+    fh_error error = {0};
+    fh_calibrate_options options = {job->condition, job->plain, job->edition - 1};
+    /* A chart without spectra is used in its own condition; the spots are converted. */
+    for (size_t i = 0; i < job->chart->count; i++)
+        if (!job->chart->chips[i].has_spectrum) options.condition = job->chart->condition;
+    photo->calibration = fh_calibration_new();
+    if (!photo->calibration) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    if (fh_calibrate(job->chart, photo->patches, &options, cli_show_progress, cli,
+                     photo->calibration, &error))
+        return fail_in(cli, photo, &error);
+    return CLI_DONE;
+}
+
+static int measure_spot(cli_context *cli, sample_job *job, size_t index, const char *id,
+                        const fh_picture *picture, const fh_profile *profile)
+{
+    sample_photo *photo = &job->photos[index];
+    const fh_shape *shape = sample_shape(job, id, index);
+    sample_found *found = &job->found[job->found_count];
+    fh_error error = {0}, inner = {0};
+    found->id = id;
+    found->photo = index;
+    fh_status status =
+        fh_patch_measure(&picture->pixels, profile, shape, &found->patch, &inner);
+    if (status != FH_OK) {
+        fh_format(error.message, sizeof error.message, "spot %s: %s", id, inner.message);
+        error.status = status;
+        return fail_in(cli, photo, &error);
+    }
+    if (found->patch.clipped > 0.02) {
+        fh_format(error.message, sizeof error.message,
+                  "spot %s: %.0f %% of its pixels are clipped; expose one step less", id,
+                  100.0 * found->patch.clipped);
+        error.status = FH_E_DATA;
+        return fail_in(cli, photo, &error);
+    }
+    const fh_point place = fh_grid_place(&photo->grid, fh_shape_centre(shape));
+    const fh_point at = fh_chart_place(job->chart, place.x, place.y);
+    status = fh_calibration_spot(photo->calibration, &found->patch, at, &found->result);
+    if (status != FH_OK) return cli_fail_text(cli, status, "spot %s: no colour comes out", id);
+    status = fh_spot_reading(photo->calibration, job->chart, &found->result, photo->name, id,
+                             job->condition, &found->reading, &error);
+    if (status != FH_OK) return fail_in(cli, photo, &error);
+    job->found_count++;
+    return CLI_DONE;
+}
+
+static int measure_spots(cli_context *cli, sample_job *job, size_t index,
+                         const fh_picture *picture, const fh_profile *profile)
+{
+    for (size_t i = 0; i < job->spot_count; i++) {
+        bool again = false; /* a name that came before */
+        for (size_t k = 0; k < i; k++)
+            again = again || strcmp(job->spots[k].id, job->spots[i].id) == 0;
+        if (again) continue;
+        const int code = measure_spot(cli, job, index, job->spots[i].id, picture, profile);
+        if (code) return code;
+    }
+    return CLI_DONE;
+}
+
+static int work(cli_context *cli, sample_job *job, size_t index, const fh_picture *picture,
+                fh_profile **profile)
+{
+    sample_photo *photo = &job->photos[index];
+    fh_error error = {0};
+    photo->width = picture->pixels.width;
+    photo->height = picture->pixels.height;
+    int code = choose_profile(cli, job, photo, picture, profile);
+    if (code) return code;
+    if (fh_grid_from_corners(photo->corners, job->chart->rows, job->chart->columns, &photo->grid,
+                             &error) ||
+        fh_grid_measure(&photo->grid, &picture->pixels, *profile, WINDOW, photo->patches, &error))
+        return fail_in(cli, photo, &error);
+    code = look_at_neutrals(cli, job, photo, picture, profile);
+    if (!code) code = calibrate(cli, job, photo);
+    if (!code) code = measure_spots(cli, job, index, picture, *profile);
+    return code;
+}
+
+int sample_photo_run(cli_context *cli, sample_job *job, size_t index)
+{
+    sample_photo *photo = &job->photos[index];
+    fh_file file;
+    fh_picture picture;
+    fh_profile *profile = NULL;
+    fh_error error = {0};
+    name_photo(photo, cli->operands[index]);
+    int code = cli_read(cli, photo->path, FH_LIMIT_PHOTO, &file);
+    if (code) return code;
+    if (fh_picture_decode(file.bytes, file.length, &picture, &error))
+        return fail_in(cli, photo, &error);
+    code = work(cli, job, index, &picture, &profile);
+    fh_profile_free(profile);
+    fh_picture_free(&picture);
+    return code;
+}

@@ -1,0 +1,163 @@
+/* What `farhue sample` says: the readings, and how far each photo can be trusted. */
+#include <math.h>
+#include <string.h>
+
+#include "cli/sample.h"
+#include "cli/table.h"
+
+int sample_pool(cli_context *cli, sample_job *job)
+{
+    const bool separate = cli_flag(cli, "separate") && job->photo_count > 1;
+    for (size_t i = 0; i < job->found_count; i++) {
+        fh_reading same[SAMPLE_PHOTOS];
+        size_t n = 0;
+        bool first = true;
+        for (size_t k = 0; k < job->found_count; k++) {
+            if (strcmp(job->found[k].id, job->found[i].id) != 0) continue;
+            first = first && k >= i;
+            same[n++] = job->found[k].reading;
+        }
+        fh_reading *out = &job->readings[job->reading_count];
+        if (separate) {
+            *out = job->found[i].reading;
+            fh_format(out->id, sizeof out->id, "%.*s-%zu", FH_ID - 8, job->found[i].id,
+                      job->found[i].photo + 1);
+        } else if (!first) {
+            continue;
+        } else if (fh_spots_pool(same, n, out, &job->between[job->reading_count])) {
+            return cli_fail_text(cli, FH_E_DATA, "%s: its photos do not pool", job->found[i].id);
+        }
+        job->reading_count++;
+    }
+    return CLI_DONE;
+}
+
+static double spread_of(const fh_reading *reading, int axis)
+{
+    return sqrt(fmax(0.0, fh_reading_covariance(reading).m[axis][axis]));
+}
+
+/* --- As text ---------------------------------------------------------------------------------- */
+
+static void print_photo(cli_context *cli, const sample_job *job, const sample_photo *photo)
+{
+    const fh_calibration *c = photo->calibration;
+    char model[FH_MODEL_TEXT];
+    fh_model_text(c->correction.model, model);
+    cli_print(cli, "%s: %zu x %zu, %s; %zu of %zu patches used", photo->name, photo->width,
+              photo->height, fh_coding_name(photo->coding), c->used, c->count);
+    const char *before = "; left out ";
+    for (size_t i = 0; i < c->count; i++) {
+        if (c->exclusion[i] == FH_PATCH_USED) continue;
+        cli_print(cli, "%s%s (%s)", before, job->chart->chips[i].id,
+                  fh_exclusion_text(c->exclusion[i]));
+        before = ", ";
+    }
+    cli_print(cli, "\n  chart: %s, %s (%s)\n", job->chart->name,
+              job->chart->editions[c->edition].name,
+              c->edition_odds > 1.1 ? "fits clearly better" : "the editions fit about alike");
+    cli_print(cli, "  correction: %s; a patch that it has not seen comes out %.1f ΔE00 off on "
+                   "average, 95 %% below %.1f (plain 3 x 3: %.1f)\n",
+              model, c->left_out_mean, c->left_out_high, c->plain_left_out_mean);
+}
+
+static void print_readings(cli_context *cli, const sample_job *job)
+{
+    static const char *const heads[] = {"", "spot", "L*", "a*", "b*", "± L*", "± a*", "± b*",
+                                        "for", "between photos"};
+    cli_table table = cli_table_begin("plrrrrrrlr", heads);
+    for (size_t i = 0; i < job->reading_count; i++) {
+        const fh_reading *r = &job->readings[i];
+        char condition[FH_CONDITION_TEXT];
+        fh_condition_text(r->condition, condition);
+        cli_cell_patch(&table, r->lab);
+        cli_cell(&table, "%s", r->id);
+        cli_cell(&table, "%.2f", r->lab.L);
+        cli_cell(&table, "%.2f", r->lab.a);
+        cli_cell(&table, "%.2f", r->lab.b);
+        for (int axis = 0; axis < 3; axis++)
+            cli_cell(&table, "%.2f", 1.96 * spread_of(r, axis));
+        cli_cell(&table, "%s", condition);
+        if (r->repeats > 1) cli_cell(&table, "%.2f", job->between[i]);
+        else cli_cell(&table, "%s", "");
+    }
+    cli_table_print(cli, &table);
+    cli_put(cli, "± is the half width of the 95 % interval.\n");
+}
+
+/* --- As JSON ---------------------------------------------------------------------------------- */
+
+static void json_patches(cli_context *cli, const sample_job *job, const sample_photo *photo,
+                         json_t *to)
+{
+    const fh_calibration *c = photo->calibration;
+    json_t *patches = cli_json_array(to, "patches");
+    for (size_t i = 0; i < c->count; i++) {
+        json_t *one = cli_json_append(patches);
+        const fh_rgb code = photo->patches[i].code;
+        const double samples[3] = {code.r, code.g, code.b};
+        cli_json_text(one, "id", job->chart->chips[i].id);
+        cli_json_text(one, "use", fh_exclusion_text(c->exclusion[i]));
+        cli_json_numbers(cli, one, "samples", samples, 3);
+        cli_json_number(cli, one, "clipped", photo->patches[i].clipped);
+        cli_json_number(cli, one, "dE00", c->fitted[i]);
+        cli_json_number(cli, one, "dE00_left_out", c->left_out[i]);
+    }
+}
+
+static void json_photo(cli_context *cli, const sample_job *job, const sample_photo *photo,
+                       json_t *to)
+{
+    const fh_calibration *c = photo->calibration;
+    char model[FH_MODEL_TEXT];
+    fh_model_text(c->correction.model, model);
+    cli_json_text(to, "file", photo->path);
+    cli_json_text(to, "coding", fh_coding_name(photo->coding));
+    cli_json_number(cli, to, "width", (double)photo->width);
+    cli_json_number(cli, to, "height", (double)photo->height);
+    cli_json_text(to, "edition", job->chart->editions[c->edition].name);
+    cli_json_bool(to, "edition_told", c->edition_odds > 1.1);
+    cli_json_text(to, "correction", c->plain ? "plain 3 x 3" : model);
+    cli_json_number(cli, to, "patches_used", (double)c->used);
+    cli_json_number(cli, to, "dE00_mean", c->fitted_mean);
+    cli_json_number(cli, to, "dE00_max", c->fitted_max);
+    cli_json_number(cli, to, "dE00_left_out_mean", c->left_out_mean);
+    cli_json_number(cli, to, "dE00_left_out_95", c->left_out_high);
+    json_t *plain = cli_json_object(to, "plain");
+    cli_json_number(cli, plain, "dE00_mean", c->plain_mean);
+    cli_json_number(cli, plain, "dE00_max", c->plain_max);
+    cli_json_number(cli, plain, "dE00_left_out_mean", c->plain_left_out_mean);
+    json_patches(cli, job, photo, to);
+}
+
+static void json_readings(cli_context *cli, const sample_job *job)
+{
+    json_t *readings = cli_json_array(cli->root, "readings");
+    for (size_t i = 0; i < job->reading_count; i++) {
+        const fh_reading *r = &job->readings[i];
+        json_t *one = cli_json_append(readings);
+        const double sd[3] = {spread_of(r, 0), spread_of(r, 1), spread_of(r, 2)};
+        cli_json_text(one, "id", r->id);
+        cli_json_lab(cli, one, "lab", r->lab);
+        cli_json_condition(one, "condition", r->condition);
+        cli_json_numbers(cli, one, "standard_deviation", sd, 3);
+        cli_json_number(cli, one, "photos", (double)r->repeats);
+        if (r->repeats > 1) cli_json_number(cli, one, "dE00_between_photos", job->between[i]);
+    }
+}
+
+void sample_report(cli_context *cli, const sample_job *job)
+{
+    if (cli->json) {
+        json_t *photos = cli_json_array(cli->root, "photos");
+        for (size_t i = 0; i < job->photo_count; i++)
+            json_photo(cli, job, &job->photos[i], cli_json_append(photos));
+        json_readings(cli, job);
+        return;
+    }
+    for (size_t i = 0; i < job->photo_count; i++) print_photo(cli, job, &job->photos[i]);
+    if (job->reading_count > 0) {
+        cli_put(cli, "\n");
+        print_readings(cli, job);
+    }
+}

@@ -1,0 +1,151 @@
+#!/bin/bash
+# farhue sample: real photos against what independent programs found in them, and bad input.
+. "$(dirname "$0")/lib.sh"
+
+photos=$REFERENCE/../photos
+flat=$top/tests/data/chart_flat.png # see tests/unit/photo/test_flat_chart.c for its truth
+at=40,40,160,40,160,112,40,112
+
+# shared photos/corners.csv: corners, coding and the mean ΔE00 of a plain 3 x 3 in D50/2.
+plain_fits() {
+    local file width height x1 y1 x6 y6 x24 y24 x19 y19 pitch coding patches mean max
+    while IFS=, read -r file width height x1 y1 x6 y6 x24 y24 x19 y19 pitch coding patches mean max; do
+        case $file in '#'* | file | occluded*) continue ;; esac
+        run sample "$photos/$file" --json --plain --coding "$coding" --condition D50/2 \
+            --corners "$x1,$y1,$x6,$y6,$x24,$y24,$x19,$y19"
+        exits 0
+        near "$(number dE00_mean)" 0 "$(awk -v m="$mean" 'BEGIN { print m + 0.1 }')" "$file"
+        near "$(number patches_used)" "$patches" 0 "$file: patches"
+    done <"$photos/corners.csv"
+}
+if [ -f "$photos/corners.csv" ]; then
+    start "plain 3 x 3 on the real photos is no worse than published"
+    plain_fits
+
+    start "hidden patches are found"
+    run sample "$photos/occluded_by_leaf.png" -c 560.6,373.5,550.6,820.2,276.3,817.3,283.5,367.1
+    exits 0
+    says 'left out 7 .*13 .*19 .*20 '
+
+    start "a linear file is recognised by its neutral row, and that is said"
+    run sample "$photos/chamber_even.png" -c 233.6,170.1,231,275.8,168.5,274.4,170.5,168.7
+    exits 0
+    says ', linear;.*left out 19 \(clipped\)'
+    warns 'read as linear: the file says nothing'
+else
+    skip_test "real photos" "no $photos"
+fi
+
+start "a spot in its own condition and in another"
+run sample "$flat" -c $at -s spot=200,40,9 --condition D50/2 --json
+exits 0
+says '"id": *"spot"'
+run sample "$flat" -c $at -s spot=200,40,9 --condition D50/2
+exits 0
+says '^spot +(59\.[5-9]|60\.[0-5]).* +(9\.[5-9]|10\.[0-5]).* (19\.[5-9]|20\.[0-5]).*D50/2'
+quiet
+run sample "$flat" -c $at -s spot=200,40,9
+exits 0
+says 'D65/10'
+
+start "circle, rectangle and polygon see the same"
+run sample "$flat" -c $at -s a=200,40,9 -s b=191,31,18,18 -s c=191,31,209,31,209,49,191,49 --condition D50/2
+exits 0
+[ "$(grep -oE '^[abc] +[0-9.]+' "$logs/out" | awk '{ print $2 }' | sort -u | wc -l)" = 1 ] ||
+    trouble "three shapes, three colours"
+
+start "two photos are pooled, or kept apart"
+cp "$flat" one.png
+cp "$flat" two.png
+run sample one.png two.png -c $at -s spot=200,40,9 --condition D50/2
+exits 0
+says '^spot .* 0\.00 *$'
+run sample one.png two.png -c $at -s spot=200,40,9 --separate
+exits 0
+says '^spot-1 '
+says '^spot-2 '
+
+start "spots that cannot be measured"
+run sample "$flat" -c $at -s far=400,40,9
+exits 3
+warns 'chart_flat.png: spot far: .*outside the picture of 240 x 160'
+run sample "$flat" -c $at -s white=200,80,9
+exits 3
+warns 'spot white: 100 % of its pixels are clipped; expose one step less'
+run sample "$flat" -c $at -s tiny=200,40,1
+exits 3
+warns 'spot tiny: .*at least 9'
+silent
+
+start "corners that are wrong"
+run sample "$flat" -c 40,40,160,40,40,112,160,112
+exits 3
+warns 'chart_flat.png: the corners cross'
+run sample "$flat" -c 40,40,40,112,160,112,160,40
+exits 3
+warns 'counter-clockwise'
+run sample "$flat" -c 40,40,160,40,160,112,40
+exits 2
+warns 'expected eight numbers'
+run sample "$flat" -c 40,40,160,40,160,112,40,nan
+exits 2
+run sample "$flat" -c 2,2,238,2,238,158,2,158
+exits 3
+warns 'patch 1 of the chart: .*outside the picture'
+run sample "$flat"
+exits 2
+warns '--corners is missing'
+run sample "$flat" -c 150,50,160,50,160,60,150,60
+exits 3
+
+start "no photo, a folder, other files"
+run sample none.jpg -c $at
+exits 4
+warns 'none.jpg'
+mkdir folder
+run sample folder -c $at
+exits 4
+warns 'folder'
+printf '\0\0\0\030ftypheic\0\0\0\0mif1heic' >photo.jpg
+run sample photo.jpg -c $at
+exits 3
+warns 'photo.jpg: this is a HEIC picture; export the photo as JPEG or PNG'
+printf '%%PDF-1.4' >photo.pdf
+run sample photo.pdf -c $at
+exits 3
+warns 'photo.pdf: this is a PDF'
+head -c 700 "$flat" >cut.png
+run sample cut.png -c $at
+exits 3
+warns 'cut.png: the PNG is damaged or cut off'
+# A baseline JPEG whose frame header claims 60000 x 60000 pixels.
+printf '\377\330\377\333\0\103\0' >huge.jpg
+head -c 64 /dev/zero | tr '\0' '\020' >>huge.jpg
+printf '\377\300\0\021\010\352\140\352\140\003\001\021\0\002\021\0\003\021\0\377\332\0\014\003\001\0\002\0\003\0\0\077\0\0' >>huge.jpg
+run sample huge.jpg -c $at
+exits 3
+warns 'huge.jpg: the picture claims 60000 x 60000 pixels'
+nothing_new
+
+start "options that make no sense"
+run sample "$flat" -c $at --coding gamma
+exits 2
+warns '--coding gamma: expected srgb, linear or an exponent'
+run sample "$flat" -c $at -s 200,40,9
+exits 2
+warns 'expected a name'
+run sample "$flat" -c $at -s a=200,40
+exits 2
+run sample "$flat" -c $at -s a=200,40,-3
+exits 2
+run sample "$flat" -c $at -s 'a#b=200,40,9'
+exits 2
+run sample "$flat" -c $at -s a=200,40,9 -s a=200,40,9
+exits 2
+warns 'given 2 times for 1 photos'
+run sample "$flat" -c $at --edition 3
+exits 2
+run sample "$flat" -c $at --condition D65
+exits 2
+
+finish
