@@ -6,6 +6,10 @@
 
 const cli_option cli_common_options[] = {
     {"output", 'o', "FILE", "save the result in FILE ('-': standard output)", false},
+    {"job", 0, "FILE", "take what is not named from this job file", false},
+    {"condition", 0, "COND", "condition of Lab and XYZ in files that do not say it", false},
+    {"unit", 0, "UNIT", "factor or percent: spectra in files that do not say it", false},
+    {"family", 0, "TEXT", "the wavelength columns to read, by the text before the number", false},
     {"json", 0, NULL, "report as one JSON object on standard output", false},
     {"patches", 0, NULL, "show colour patches even where the report does not go to a terminal",
      false},

@@ -11,7 +11,7 @@
 
 #include "base/text.h"
 #include "farhue/file.h"
-#include "farhue/reading.h"
+#include "farhue/library.h"
 
 /* Exit codes. CLI_REJECTED and CLI_AGAIN are answers, not errors. */
 enum {
@@ -53,6 +53,13 @@ typedef struct cli_given {
     const char *text;
 } cli_given;
 
+/* An input of a command, and how errors name it. */
+typedef struct cli_input {
+    char name[FH_ERROR_FILE];
+    const char *bytes;
+    size_t length;
+} cli_input;
+
 struct cli_context {
     const cli_command *command;
     const char **operands;
@@ -69,12 +76,13 @@ struct cli_context {
     FILE *report;   /* where it goes: stdout, or stderr when -o - has what the command made */
     bool product;   /* -o was used for what the command makes, not for its report */
 
-    void **kept; /* blocks to free at the end */
+    struct cli_kept *kept; /* what to free at the end */
     size_t kept_count, kept_capacity;
     double progress_shown; /* last share that was shown, negative before the first */
     fh_file *inputs;       /* what was read, so that nothing is written over it */
     size_t input_count, input_capacity;
     bool stdin_taken;
+    cli_input job; /* of --job, once it was read */
 };
 
 /* --- Arguments (arguments.c) ---------------------------------------------------------------- */
@@ -116,7 +124,8 @@ int cli_fail_text(cli_context *cli, fh_status status, const char *format, ...) F
 
 int cli_exit_code(fh_status status);
 
-/* Say what was done beyond what was asked: on stderr, or in the notes of the JSON report. */
+/* Say what was done beyond what was asked, each sentence once: on stderr, or in the notes of the
+ * JSON report. */
 void cli_note(cli_context *cli, const char *format, ...) FH_PRINTF(2, 3);
 
 /* Progress for long calls: pass cli_show_progress and the context. Writes to stderr only when
@@ -126,10 +135,35 @@ bool cli_show_progress(void *context, double done);
 /* Free `block` (from base/memory) when the program ends; returns it. NULL is fine. */
 void *cli_keep(cli_context *cli, void *block);
 
+/* The same for what has a function of its own to be freed with. */
+void *cli_keep_with(cli_context *cli, void *block, void (*release)(void *block));
+void cli_release(cli_context *cli);
+
 /* --- Files (files.c) ------------------------------------------------------------------------- */
 
 /* Read a whole file ("-": standard input, once). The bytes are freed at the end. */
 int cli_read(cli_context *cli, const char *path, size_t limit, fh_file *out);
+
+/* A table or another text: the file at path; without one (NULL) the tables of that name in the
+ * job, or NAME.txt in the folder. A picture or the like is named, with what to do. */
+int cli_text_input(cli_context *cli, const char *path, const char *name, cli_input *out);
+
+/* Whether cli_text_input would find something for that name without a path. */
+bool cli_has_input(cli_context *cli, const char *name);
+
+/* Text that was read, as tables (table text or CSV); owned by the context. */
+int cli_tables(cli_context *cli, const cli_input *input, fh_tables **out);
+
+/* Readings: of an input, and from the file to the readings at one go. Notes are passed on, the
+ * options --condition, --unit and --family say what the file does not. Owned by the context. */
+int cli_library(cli_context *cli, const cli_input *input, fh_library *out);
+int cli_read_library(cli_context *cli, const char *path, const char *name, fh_library *out);
+
+/* What the options say about files that do not. */
+int cli_defaults(cli_context *cli, fh_library_defaults *out);
+
+/* An error about an input: cli_fail with the input's name. */
+int cli_fail_input(cli_context *cli, const cli_input *input, fh_error *error);
 
 /* Write a file whole or not at all, never over one that was read. */
 int cli_write(cli_context *cli, const char *path, const char *bytes, size_t length);
@@ -140,7 +174,8 @@ int cli_product(cli_context *cli, const char *bytes, size_t length);
 
 /* --- Colours and lights (colour_argument.c, lights.c) ---------------------------------------- */
 
-/* A colour argument: lab:L,a,b  lch:L,C,h  xyz:X,Y,Z  srgb:rrggbb, with @COND after it. */
+/* A colour argument: lab:L,a,b  lch:L,C,h  xyz:X,Y,Z  srgb:rrggbb, with @COND after it, or
+ * FILE#ID; FILE alone when it holds one reading. */
 int cli_colour(cli_context *cli, const char *text, fh_reading *out);
 
 /* A condition given as text, such as D65/10; what names it in the error message. */

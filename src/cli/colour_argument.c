@@ -1,6 +1,7 @@
-/* Colour arguments: lab:L,a,b  lch:L,C,h  xyz:X,Y,Z  srgb:rrggbb, each with @COND. */
+/* Colour arguments: lab:L,a,b  lch:L,C,h  xyz:X,Y,Z  srgb:rrggbb, each with @COND; FILE#ID. */
 #include <string.h>
 
+#include "base/memory.h"
 #include "cli/cli.h"
 
 typedef struct colour_space {
@@ -122,6 +123,64 @@ static int read_literal(cli_context *cli, const char *text, const colour_space *
     return CLI_DONE;
 }
 
+/* The readings of a file, or of the job's tables of that name (part, or part.txt). */
+static int read_readings(cli_context *cli, const char *file, fh_library *out)
+{
+    char name[64];
+    size_t length = strlen(file);
+    if (length > 4 && strcmp(file + length - 4, ".txt") == 0) length -= 4;
+    fh_copy_slice(name, sizeof name, (fh_slice){file, length});
+    bool in_job = cli_value(cli, "job") && !fh_file_exists(file);
+    return in_job ? cli_read_library(cli, NULL, name, out) : cli_read_library(cli, file, NULL, out);
+}
+
+static int pick(cli_context *cli, const char *file, const char *id, fh_reading *out)
+{
+    fh_library library;
+    int code = read_readings(cli, file, &library);
+    if (code) return code;
+    if (!id && library.count != 1)
+        return cli_fail_text(cli, FH_E_DATA, "%s: %zu readings; say which one with %s#ID", file,
+                             library.count, file);
+    const fh_reading *found = id ? fh_library_find(&library, id) : library.readings;
+    if (!found)
+        return cli_fail_text(cli, FH_E_DATA, "%s: no reading %s; the first is %s", file, id,
+                             library.count ? library.readings[0].id : "none");
+    *out = *found;
+    return CLI_DONE;
+}
+
+/* The # that splits FILE#ID: the last, unless only an earlier one leaves the name of a file. */
+static const char *find_mark(cli_context *cli, const char *text)
+{
+    const char *last = strrchr(text, '#');
+    for (const char *mark = last; mark && mark > text; --mark) {
+        if (*mark != '#') continue;
+        char *file = cli_keep(cli, fh_allocate((size_t)(mark - text) + 1, 1));
+        if (file) memcpy(file, text, (size_t)(mark - text));
+        if (file && fh_file_exists(file)) return mark;
+    }
+    return last;
+}
+
+/* FILE#ID: a file of the whole name wins. */
+static int read_from_file(cli_context *cli, const char *text, fh_reading *out)
+{
+    const char *mark = find_mark(cli, text);
+    bool whole = fh_file_exists(text) || strcmp(text, "-") == 0;
+    if (!mark && !whole && !cli_value(cli, "job"))
+        return cli_usage(cli,
+                         "%s is neither a file nor a colour; expected FILE#ID, lab:L,a,b  "
+                         "lch:L,C,h  xyz:X,Y,Z  or srgb:rrggbb",
+                         text);
+    if (!mark || whole) return pick(cli, text, NULL, out);
+    size_t length = (size_t)(mark - text);
+    char *file = cli_keep(cli, fh_allocate(length + 1, 1));
+    if (!file) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    memcpy(file, text, length);
+    return pick(cli, file, mark + 1, out);
+}
+
 int cli_colour(cli_context *cli, const char *text, fh_reading *out)
 {
     fh_slice prefix = {text, strcspn(text, ":") + 1};
@@ -129,8 +188,5 @@ int cli_colour(cli_context *cli, const char *text, fh_reading *out)
         if (fh_slice_is_fold(prefix, spaces[i].prefix))
             return read_literal(cli, text, &spaces[i], out);
     if (fh_slice_is_fold(prefix, "srgb:")) return read_literal(cli, text, NULL, out);
-    return cli_usage(cli,
-                     "%s is not a colour; expected lab:L,a,b  lch:L,C,h  xyz:X,Y,Z  or "
-                     "srgb:rrggbb",
-                     text);
+    return read_from_file(cli, text, out);
 }

@@ -90,10 +90,10 @@ void cli_note(cli_context *cli, const char *format, ...)
     va_start(arguments, format);
     fh_format_list(text, sizeof text, format, arguments);
     va_end(arguments);
-    if (cli->json) {
-        json_array_append_new(cli->notes, json_string(text));
-        return;
-    }
+    for (size_t i = 0; i < json_array_size(cli->notes); ++i)
+        if (strcmp(json_string_value(json_array_get(cli->notes, i)), text) == 0) return;
+    json_array_append_new(cli->notes, json_string(text));
+    if (cli->json) return;
     clear_progress(cli);
     fprintf(stderr, "farhue %s: note: %s\n", name_of(cli), text);
 }
@@ -111,13 +111,37 @@ bool cli_show_progress(void *context, double done)
     return true;
 }
 
-void *cli_keep(cli_context *cli, void *block)
+struct cli_kept {
+    void *block;
+    void (*release)(void *block);
+};
+
+void *cli_keep_with(cli_context *cli, void *block, void (*release)(void *block))
 {
     if (!block) return NULL;
     if (fh_reserve(&cli->kept, &cli->kept_capacity, cli->kept_count + 1, sizeof *cli->kept)) {
-        fh_free(block);
+        release(block);
         return NULL;
     }
-    cli->kept[cli->kept_count++] = block;
+    cli->kept[cli->kept_count++] = (struct cli_kept){block, release};
     return block;
+}
+
+void *cli_keep(cli_context *cli, void *block)
+{
+    return cli_keep_with(cli, block, fh_free);
+}
+
+void cli_release(cli_context *cli)
+{
+    while (cli->kept_count) {
+        struct cli_kept *last = &cli->kept[--cli->kept_count];
+        last->release(last->block);
+    }
+    fh_free(cli->kept);
+    for (size_t i = 0; i < cli->input_count; ++i) fh_file_free(&cli->inputs[i]);
+    fh_free(cli->inputs);
+    fh_buffer_free(&cli->text);
+    json_decref(cli->root);
+    json_decref(cli->notes);
 }

@@ -3,21 +3,9 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "base/memory.h"
 #include "cli/commands.h"
 #include "cli/terminal.h"
 #include "farhue/version.h"
-
-static void clean_up(cli_context *cli)
-{
-    for (size_t i = 0; i < cli->kept_count; ++i) fh_free(cli->kept[i]);
-    fh_free(cli->kept);
-    for (size_t i = 0; i < cli->input_count; ++i) fh_file_free(&cli->inputs[i]);
-    fh_free(cli->inputs);
-    fh_buffer_free(&cli->text);
-    json_decref(cli->root);
-    json_decref(cli->notes);
-}
 
 static bool asks_for_help(int count, char **words)
 {
@@ -37,7 +25,7 @@ static int run(const cli_command *command, int count, char **words)
         code = command->run(&cli);
     }
     code = cli_finish(&cli, code);
-    clean_up(&cli);
+    cli_release(&cli);
     return code;
 }
 

@@ -89,7 +89,7 @@ exits 2
 warns 'D66/10 is not a condition'
 run compare red lab:50,0,0
 exits 2
-warns 'red is not a colour'
+warns 'red is neither a file nor a colour'
 run compare lab:50,0,0 lab:50,0,0 --lights D65/10,D65/10
 exits 2
 warns 'D65/10 twice'

@@ -72,7 +72,7 @@ run compare --tolerance=2 lab:50,0,0 -- lab:50,0,1
 exits 0
 run compare -- --json lab:50,0,1
 exits 2
-warns '\-\-json is not a colour'
+warns '\-\-json is neither a file nor a colour'
 
 start "-o saves the report whole, and never over nothing by half"
 run compare lab:50,0,0 lab:50,0,1 -o report.txt
