@@ -25,6 +25,7 @@
 #include "farhue/kind.h"
 #include "farhue/library.h"
 #include "farhue/layer.h"
+#include "farhue/light.h"
 #include "farhue/matrix.h"
 #include "farhue/picture.h"
 #include "farhue/pixels.h"

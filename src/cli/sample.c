@@ -21,6 +21,7 @@ static const cli_option OPTIONS[] = {
     {"plain", 0, NULL,
      "correct by a plain 3 x 3 matrix on every patch that is not clipped: a yardstick, not for use",
      false},
+    {"strict", 0, NULL, "refuse where there would be a warning", false},
     {"separate", 0, NULL, "one reading for each photo instead of their mean", false},
     {0},
 };
@@ -61,6 +62,7 @@ static int run(cli_context *cli)
     int code = read_options(cli, job);
     if (!code && fh_chart_24(&job->chart)) code = cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     if (!code) code = make_readings(cli, job);
+    if (!code) code = sample_warn(cli, job);
     if (!code) sample_report(cli, job);
     for (size_t i = 0; i < job->photo_count; i++) fh_calibration_free(job->photos[i].calibration);
     fh_chart_free(job->chart);

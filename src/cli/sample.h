@@ -3,6 +3,7 @@
 #define FARHUE_CLI_SAMPLE_H
 
 #include "cli/cli.h"
+#include "farhue/light.h"
 #include "farhue/picture.h"
 #include "farhue/spots.h"
 
@@ -21,6 +22,7 @@ typedef struct sample_found {
     fh_patch patch;
     fh_spot_result result;
     fh_reading reading;
+    fh_warnings warnings;
 } sample_found;
 
 typedef struct sample_photo {
@@ -33,6 +35,7 @@ typedef struct sample_photo {
     fh_grid grid;
     size_t width, height;
     fh_calibration *calibration;
+    fh_warnings warnings;
 } sample_photo;
 
 typedef struct sample_job {
@@ -71,5 +74,8 @@ int sample_photo_run(cli_context *cli, sample_job *job, size_t index);
 /* sample_report.c: pool what was found into readings; say what came out. */
 int sample_pool(cli_context *cli, sample_job *job);
 void sample_report(cli_context *cli, const sample_job *job);
+
+/* Say the warnings; with --strict any of them is a refusal. */
+int sample_warn(cli_context *cli, const sample_job *job);
 
 #endif

@@ -1,11 +1,13 @@
 /* One photo of `farhue sample`: decode, find out the coding, calibrate, measure the spots. */
 #include <string.h>
 
+#include "base/memory.h"
 #include "cli/sample.h"
 
 enum { NAME_CUT = FH_SOURCE - 8 }; /* so that "photo: NAME" fits a source tag */
 
-static const double WINDOW = 0.44; /* of the pitch: well inside the patch, whatever its frame */
+/* Shares of the pitch: well inside the patch whatever its frame, and nearly all of it. */
+static const double WINDOW = 0.44, RIM = 0.62;
 
 static int fail_in(cli_context *cli, const sample_photo *photo, fh_error *error)
 {
@@ -75,6 +77,20 @@ static int calibrate(cli_context *cli, const sample_job *job, sample_photo *phot
     return CLI_DONE;
 }
 
+/* Patches through wider windows tell blur; where those reach outside, that is no fault. */
+static int judge(cli_context *cli, const sample_job *job, sample_photo *photo,
+                 const fh_picture *picture, const fh_profile *profile)
+{
+    fh_patch *rims = fh_allocate(job->chart->count, sizeof *rims);
+    if (!rims) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    const bool wide = fh_grid_measure(&photo->grid, &picture->pixels, profile, RIM, rims, NULL) ==
+                      FH_OK;
+    fh_judge_photo(photo->calibration, job->chart, photo->patches, wide ? rims : NULL,
+                   &photo->warnings);
+    fh_free(rims);
+    return CLI_DONE;
+}
+
 static int measure_spot(cli_context *cli, sample_job *job, size_t index, const char *id,
                         const fh_picture *picture, const fh_profile *profile)
 {
@@ -105,6 +121,8 @@ static int measure_spot(cli_context *cli, sample_job *job, size_t index, const c
     status = fh_spot_reading(photo->calibration, job->chart, &found->result, photo->name, id,
                              job->condition, &found->reading, &error);
     if (status != FH_OK) return fail_in(cli, photo, &error);
+    fh_judge_spot(photo->calibration, photo->patches, &found->patch, at, &found->result,
+                  &found->warnings);
     job->found_count++;
     return CLI_DONE;
 }
@@ -138,6 +156,7 @@ static int work(cli_context *cli, sample_job *job, size_t index, const fh_pictur
         return fail_in(cli, photo, &error);
     code = look_at_neutrals(cli, job, photo, picture, profile);
     if (!code) code = calibrate(cli, job, photo);
+    if (!code) code = judge(cli, job, photo, picture, *profile);
     if (!code) code = measure_spots(cli, job, index, picture, *profile);
     return code;
 }

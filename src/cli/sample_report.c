@@ -37,6 +37,33 @@ static double spread_of(const fh_reading *reading, int axis)
     return sqrt(fmax(0.0, fh_reading_covariance(reading).m[axis][axis]));
 }
 
+/* --- Warnings --------------------------------------------------------------------------------- */
+
+static size_t warn_of(cli_context *cli, const sample_photo *photo, const char *spot,
+                      const fh_warnings *warnings)
+{
+    for (size_t i = 0; i < warnings->count; i++)
+        cli_note(cli, "%s: %s%s%s%s", photo->name, spot ? "spot " : "", spot ? spot : "",
+                 spot ? ": " : "", warnings->items[i].text);
+    if (warnings->missed > 0)
+        cli_note(cli, "%s: and %zu more of the kind", photo->name, warnings->missed);
+    return warnings->count + warnings->missed;
+}
+
+int sample_warn(cli_context *cli, const sample_job *job)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < job->photo_count; i++)
+        count += warn_of(cli, &job->photos[i], NULL, &job->photos[i].warnings);
+    for (size_t i = 0; i < job->found_count; i++)
+        count += warn_of(cli, &job->photos[job->found[i].photo], job->found[i].id,
+                         &job->found[i].warnings);
+    if (count > 0 && cli_flag(cli, "strict"))
+        return cli_fail_text(cli, FH_E_DATA, "%zu warnings, and --strict takes none; nothing is "
+                                             "written", count);
+    return CLI_DONE;
+}
+
 /* --- As text ---------------------------------------------------------------------------------- */
 
 static void print_photo(cli_context *cli, const sample_job *job, const sample_photo *photo)
@@ -105,6 +132,36 @@ static void json_patches(cli_context *cli, const sample_job *job, const sample_p
     }
 }
 
+static void json_warnings(cli_context *cli, const fh_warnings *warnings, json_t *to)
+{
+    json_t *array = cli_json_array(to, "warnings");
+    for (size_t i = 0; i < warnings->count; i++) {
+        json_t *one = cli_json_append(array);
+        cli_json_text(one, "kind", fh_fault_name(warnings->items[i].fault));
+        cli_json_number(cli, one, "value", warnings->items[i].value);
+        cli_json_number(cli, one, "limit", warnings->items[i].limit);
+        cli_json_text(one, "text", warnings->items[i].text);
+    }
+}
+
+static void json_spots(cli_context *cli, const sample_job *job)
+{
+    json_t *spots = cli_json_array(cli->root, "spots");
+    for (size_t i = 0; i < job->found_count; i++) {
+        const sample_found *found = &job->found[i];
+        json_t *one = cli_json_append(spots);
+        cli_json_text(one, "id", found->id);
+        cli_json_text(one, "file", job->photos[found->photo].path);
+        cli_json_lab(cli, one, "lab", found->result.lab);
+        cli_json_number(cli, one, "dE00_expected", found->result.expected);
+        cli_json_number(cli, one, "dE00_nearest_patch", found->result.nearest);
+        cli_json_number(cli, one, "pixels", (double)found->patch.count);
+        cli_json_number(cli, one, "pixels_kept", found->patch.kept);
+        cli_json_number(cli, one, "uneven", found->patch.uneven);
+        json_warnings(cli, &found->warnings, one);
+    }
+}
+
 static void json_photo(cli_context *cli, const sample_job *job, const sample_photo *photo,
                        json_t *to)
 {
@@ -127,6 +184,7 @@ static void json_photo(cli_context *cli, const sample_job *job, const sample_pho
     cli_json_number(cli, plain, "dE00_mean", c->plain_mean);
     cli_json_number(cli, plain, "dE00_max", c->plain_max);
     cli_json_number(cli, plain, "dE00_left_out_mean", c->plain_left_out_mean);
+    json_warnings(cli, &photo->warnings, to);
     json_patches(cli, job, photo, to);
 }
 
@@ -152,6 +210,7 @@ void sample_report(cli_context *cli, const sample_job *job)
         json_t *photos = cli_json_array(cli->root, "photos");
         for (size_t i = 0; i < job->photo_count; i++)
             json_photo(cli, job, &job->photos[i], cli_json_append(photos));
+        json_spots(cli, job);
         json_readings(cli, job);
         return;
     }

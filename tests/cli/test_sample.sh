@@ -54,6 +54,19 @@ exits 0
 [ "$(grep -oE '^[abc] +[0-9.]+' "$logs/out" | awk '{ print $2 }' | sort -u | wc -l)" = 1 ] ||
     trouble "three shapes, three colours"
 
+start "warnings have figures, and --strict takes none"
+run sample "$flat" -c $at -s half=190,110,20,20
+exits 0
+warns 'chart_flat.png: spot half: its quarters differ by [0-9]+ % in light'
+run sample "$flat" -c $at -s half=190,110,20,20 --strict
+exits 3
+silent
+warns '2 warnings, and --strict takes none'
+run sample "$flat" -c $at -s half=190,110,20,20 --json
+says '"kind": *"patchy"'
+run sample "$flat" -c $at -s spot=200,40,9 --strict
+exits 0
+
 start "two photos are pooled, or kept apart"
 cp "$flat" one.png
 cp "$flat" two.png
