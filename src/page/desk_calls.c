@@ -192,6 +192,27 @@ static fh_status call_code_read(page_desk *desk, const page_request *r, page_jso
     return FH_OK;
 }
 
+/* A code for figures that are given, without a job. */
+static fh_status call_code_write(page_desk *desk, const page_request *r, page_json *j,
+                                 fh_error *error)
+{
+    (void)desk;
+    char condition[FH_CONDITION_TEXT], code[FH_SPOKEN_TEXT], words[FH_SPOKEN_WORDS];
+    fh_spoken target = {.tolerance = 0};
+    request_text(r, "condition", condition, sizeof condition);
+    request_number(r, "tolerance", &target.tolerance);
+    if (!request_number(r, "L", &target.lab.L) || !request_number(r, "a", &target.lab.a) ||
+        !request_number(r, "b", &target.lab.b) ||
+        fh_condition_parse(condition, &target.condition))
+        return fh_fail(error, FH_E_DATA, "A code needs L*, a*, b* and a condition.");
+    fh_status status = fh_spoken_write(&target, code, error);
+    if (status) return status;
+    fh_spoken_words(code, words);
+    json_text(j, "code", code);
+    json_text(j, "words", words);
+    return FH_OK;
+}
+
 static fh_status call_cautions(page_desk *desk, const page_request *r, page_json *j,
                                fh_error *error)
 {
@@ -221,5 +242,6 @@ const page_entry page_desk_calls[] = {{"desk", call_desk, false},
                                       {"redo", call_redo, false},
                                       {"clear", call_clear, true},
                                       {"code-read", call_code_read, true},
+                                      {"code-write", call_code_write, false},
                                       {"cautions", call_cautions, false},
                                       {NULL, NULL, false}};

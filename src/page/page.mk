@@ -20,3 +20,21 @@ build/farhue.html: src/page/page.html src/page/style.css src/page/assemble $(W)/
 page: build/farhue.html
 
 -include $(PAGE_WASM:.o=.d)
+
+# --- Tests in a browser: make setup-page once, then make page-test ----------------------------------
+.PHONY: setup-page
+PAGE_TEST := build/page-test
+# npm comes with some builds of nodejs and is a package of its own with others.
+setup-page: | $(filter setup setup-dev,$(MAKECMDGOALS))
+	@tests/setup chromium fonts-dejavu-core $$(command -v node >/dev/null || echo nodejs) \
+	  $$(command -v npm >/dev/null || echo npm)
+	@mkdir -p $(PAGE_TEST) && cp tests/page/package.json tests/page/package-lock.json $(PAGE_TEST)/ && \
+	  cd $(PAGE_TEST) && npm ci --no-audit --no-fund --ignore-scripts
+
+page-test: build/farhue.html
+	@[ -d $(PAGE_TEST)/node_modules ] || { echo "page-test: run 'make setup-page' first" >&2; exit 2; }
+	$(Q)set -e; for test in $(wildcard tests/page/test_*.mjs); do node $$test; done
+
+# Ready to send: the page by itself, to open from disk or to lay on any web address.
+dist: build/farhue.html
+	$(Q)mkdir -p build/dist && cp build/farhue.html build/dist/ && ls -l build/dist

@@ -30,6 +30,7 @@ function buildStart() {
     await engine.start();
     await refresh();
     goTo(-1);
+    performance.mark('ready');
     document.documentElement.dataset.ready = 'yes';
   } catch (error) {
     fill(document.getElementById('work'), h('h1', 'This browser cannot run the page'),

@@ -1,0 +1,273 @@
+/* The page in a real browser: the owner's and the helper's way with typed readings, undo, keyboard,
+   what is refused, and what it must never do (network, colour in the chrome, markup from names).
+   Pictures of every screen go to build/page-test/. */
+import { launch, open, shot, pageUrl } from './browser.mjs';
+import { test, equal, ok, near, matches, finish } from './harness.mjs';
+import { next, beOwner, typeReading, measureShell } from './walk.mjs';
+
+const browser = await launch();
+const text = (page) => page.locator('main').innerText();
+const desk = (page) => page.evaluate(() => app.desk);
+
+test('ready soon after load, with no network and nothing blocked', async () => {
+  const page = await open(browser);
+  const time = await page.evaluate(() => performance.getEntriesByName('ready')[0].startTime
+    - performance.getEntriesByType('navigation')[0].domInteractive);
+  ok(time < 300, `ready ${time} ms after load, expected under 300`);
+  equal(page.troubles.join('\n'), '');
+  await shot(page, 'start');
+  await page.context().close();
+});
+
+test('the owner\'s way with typed readings', async () => {
+  const page = await open(browser, { viewport: { width: 1360, height: 1250 } });
+  await beOwner(page);
+  await page.getByLabel('A colour meter').check();
+  await page.getByText('Press it flat on the part').waitFor();
+  await shot(page, 'owner-1-kit');
+  await next(page);
+  await typeReading(page, ['71,2', '3.1', '14.8'], { name: 'front, left of the scale' });
+  await typeReading(page, [70.6, 3.4, 15.9], { name: 'front, right' });
+  near((await desk(page)).trays.part[0].lab[0], 71.2, 1e-9, 'a decimal comma');
+  await shot(page, 'owner-2-part');
+  await next(page);
+  await measureShell(page);
+  await page.getByLabel('Thickness of the shell, mm').fill('2,5');
+  await page.getByLabel('Gap between shell and part').fill('1');
+  await page.keyboard.press('Tab');
+  await page.waitForFunction(() => app.desk.settings.gap_mm === 1);
+  equal((await desk(page)).settings.shell_mm, 2.5);
+  await page.getByRole('heading', { name: 'What the shell does' }).waitFor();
+  await shot(page, 'owner-3-shell');
+  await next(page);
+  await typeReading(page, [54.2, 18.9, 47.6], { name: 'hood over the dial ring' });
+  await page.getByText(/It adds up|It does not add up/).waitFor();
+  await shot(page, 'owner-4-proof');
+  await next(page);
+  await page.getByText('Side by side', { exact: true }).click();
+  await page.getByText(/Any bare difference below/).waitFor();
+  equal((await desk(page)).settings.tolerance, 1);
+  await shot(page, 'owner-5-close');
+  equal(page.troubles.join('\n'), '');
+  await page.context().close();
+});
+
+test('undo and redo, by button and by keyboard', async () => {
+  const page = await open(browser);
+  await beOwner(page);
+  await next(page);
+  await typeReading(page, [60, 1, 2], { name: 'one' });
+  await typeReading(page, [61, 1, 2], { name: 'two' });
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await page.waitForFunction(() => app.desk.trays.part.length === 1);
+  await page.locator('h1').focus();
+  await page.keyboard.press('Control+z');
+  await page.waitForFunction(() => app.desk.trays.part.length === 0);
+  await page.keyboard.press('Control+Shift+z');
+  await page.waitForFunction(() => app.desk.trays.part.length === 1);
+  await page.getByRole('button', { name: 'Redo' }).click();
+  await page.waitForFunction(() => app.desk.trays.part.length === 2);
+  await page.getByRole('button', { name: 'Remove two' }).click();
+  await page.waitForFunction(() => app.desk.trays.part.length === 1);
+  equal(page.troubles.join('\n'), '');
+  await page.context().close();
+});
+
+test('a light that is not sure widens the interval', async () => {
+  const page = await open(browser);
+  await beOwner(page);
+  await next(page);
+  await typeReading(page, [60, 10, 30], { name: 'sure' });
+  await typeReading(page, [60, 10, 30], { name: 'not sure', condition: 'unsure' });
+  const [sure, unsure] = (await desk(page)).trays.part;
+  ok(unsure.sd[2] > sure.sd[2] + 0.1, `sd of b*: ${sure.sd[2]} and ${unsure.sd[2]}`);
+  ok(unsure.sources.some((source) => source.startsWith('unknown light')), 'the source is named');
+  await page.context().close();
+});
+
+test('what cannot be is refused in words, and nothing is kept', async () => {
+  const page = await open(browser);
+  await beOwner(page);
+  await next(page);
+  const form = page.locator('form.reading').last();
+  await form.getByLabel('L*', { exact: true }).fill('150');
+  await form.getByLabel('a*', { exact: true }).fill('0');
+  await form.getByLabel('b*', { exact: true }).fill('0');
+  await form.getByRole('button', { name: 'Keep this reading' }).click();
+  await page.locator('.trouble:not(:empty)').waitFor();
+  await form.getByLabel('L*', { exact: true }).fill('fifty');
+  await form.getByRole('button', { name: 'Keep this reading' }).click();
+  await page.getByText('must be three numbers').waitFor();
+  equal((await desk(page)).trays.part.length, 0);
+  await page.context().close();
+});
+
+test('a name is text, never markup', async () => {
+  const page = await open(browser);
+  const name = '<img src=x onerror=alert(1)>"\'&</style><script>alert(2)</script>';
+  await beOwner(page, name);
+  await next(page);
+  await typeReading(page, [60, 1, 2], { name });
+  matches(await text(page), /<img src=x/);
+  equal(await page.locator('main img, main script').count(), 0);
+  equal(page.troubles.join('\n'), '');
+  await page.context().close();
+});
+
+test('the helper with a code: shelf, ranking, coupon', async () => {
+  const page = await open(browser, { viewport: { width: 1360, height: 1100 } });
+  await page.getByRole('button', { name: /I was read a code/ }).click();
+  const field = page.getByLabel('The code you were read');
+  await field.fill('19FM-VZYZ-1A2B');
+  await page.getByRole('button', { name: 'Take the code' }).click();
+  await page.locator('.trouble:not(:empty)').waitFor();
+  const code = await page.evaluate(async () => (await engine.ask({ do: 'code-write', L: 71, a: 3.2, b: 15.3, condition: 'D65/10', tolerance: 2 })).code);
+  await field.fill(code.toLowerCase().replace(/-/g, ' '));
+  await page.getByRole('button', { name: 'Take the code' }).click();
+  await page.getByText('L* 71.0 a* 3.2 b* 15.3').waitFor();
+  await shot(page, 'helper-1-read');
+  await next(page);
+  await typeReading(page, [71.4, 3.0, 15.9], { name: 'sand, matt' });
+  await typeReading(page, [78, 1.5, 9], { name: 'ivory' });
+  await typeReading(page, [70.9, 3.4, 14.9], { name: 'almond' });
+  await page.waitForFunction(() => document.querySelectorAll('.ranking li').length === 3);
+  const order = await page.locator('.ranking bdi').allInnerTexts();
+  equal(order[2], 'ivory', 'the worst');
+  await page.locator('.ranking button').nth(1).click();
+  await page.waitForFunction(() => document.querySelectorAll('#stage .stage-grid .patch').length === 2);
+  await shot(page, 'helper-2-shelf');
+  await next(page);
+  await typeReading(page, [71.1, 3.1, 15.2], { name: 'sand, 3 walls' });
+  await page.locator('.verdict-word').waitFor();
+  await shot(page, 'helper-3-coupon');
+  equal(page.troubles.join('\n'), '');
+  await page.context().close();
+});
+
+test('the whole first steps by keyboard alone', async () => {
+  const page = await open(browser);
+  const focused = () => page.evaluate(() => document.activeElement.innerText || document.activeElement.tagName);
+  for (let i = 0; i < 12 && !/I have the old machine/.test(await focused()); i++) await page.keyboard.press('Tab');
+  await page.keyboard.press('Enter');
+  await page.waitForFunction(() => /What have you got/.test(document.querySelector('h1').innerText));
+  equal(await page.evaluate(() => document.activeElement.tagName), 'H1', 'focus goes to the heading');
+  for (let i = 0; i < 40 && !/^Next/.test(await focused()); i++) await page.keyboard.press('Tab');
+  await page.keyboard.press('Enter');
+  await page.waitForFunction(() => /The old part/.test(document.querySelector('h1').innerText));
+  await page.context().close();
+});
+
+test('every control has a name, on every step', async () => {
+  const page = await open(browser);
+  for (const role of [/I have the old machine/, /I have a spec file/]) {
+    await page.getByRole('button', { name: role }).click();
+    const count = await page.locator('#path li').count();
+    for (let i = 0; i < count; i++) {
+      await page.locator('#path li button').nth(i).click();
+      await page.waitForTimeout(60);
+      const nameless = await page.evaluate(() => [...document.querySelectorAll('button, input, select, textarea, summary, [role=img]')]
+        .filter((node) => !(node.getAttribute('aria-label') || node.innerText || (node.labels && [...node.labels].some((l) => l.innerText))
+          || node.querySelector('title')) && !node.closest('.off-screen')).map((node) => node.outerHTML.slice(0, 120)));
+      equal(nameless.join('\n'), '', 'nameless controls');
+    }
+    await page.locator('.brand').click();
+  }
+  await page.context().close();
+});
+
+test('nothing but the colours being judged is coloured, light and dark', async () => {
+  for (const colorScheme of ['light', 'dark']) {
+    const page = await open(browser, { colorScheme });
+    await beOwner(page);
+    const tinted = await page.evaluate(() => {
+      const found = [];
+      for (const node of document.querySelectorAll('*')) {
+        if (node.closest('.patch, svg')) continue;
+        const style = getComputedStyle(node);
+        for (const key of ['color', 'backgroundColor', 'borderTopColor', 'outlineColor', 'accentColor']) {
+          const m = /^rgba?\((\d+), (\d+), (\d+)/.exec(style[key]);
+          if (m && (m[1] !== m[2] || m[2] !== m[3])) found.push(`${node.tagName} ${key} ${style[key]}`);
+        }
+      }
+      return found;
+    });
+    equal(tinted.slice(0, 5).join('\n'), '');
+    await shot(page, 'owner-1-kit-' + colorScheme);
+    await page.context().close();
+  }
+});
+
+test('text stands out enough, light and dark (WCAG 2.2 AA)', async () => {
+  for (const colorScheme of ['light', 'dark']) {
+    const page = await open(browser, { colorScheme });
+    await beOwner(page);
+    await next(page);
+    await typeReading(page, [60, 1, 2], { name: 'one' });
+    const faint = await page.evaluate(() => {
+      const light = (rgb) => rgb.map((v) => { v /= 255; return v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4; })
+        .reduce((sum, v, i) => sum + v * [0.2126, 0.7152, 0.0722][i], 0);
+      const parse = (text) => { const m = text.match(/[\d.]+/g).map(Number); return { rgb: m.slice(0, 3), alpha: m[3] === undefined ? 1 : m[3] }; };
+      const ground = (node) => { for (; node; node = node.parentElement) { const c = parse(getComputedStyle(node).backgroundColor); if (c.alpha === 1) return c.rgb; } return [255, 255, 255]; };
+      const found = [];
+      const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+      while (walker.nextNode()) {
+        const node = walker.currentNode.parentElement;
+        if (!walker.currentNode.textContent.trim() || !node.checkVisibility() || node.closest('script, .idle, #say')) continue;
+        const a = light(parse(getComputedStyle(node).color).rgb), b = light(ground(node));
+        const ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
+        if (ratio < 4.5) found.push(`${ratio.toFixed(2)} ${node.tagName} "${walker.currentNode.textContent.trim().slice(0, 30)}"`);
+      }
+      return found;
+    });
+    equal(faint.join('\n'), '');
+    await page.context().close();
+  }
+});
+
+test('on a phone: nothing is wider than the screen', async () => {
+  const page = await open(browser, { viewport: { width: 375, height: 740 }, deviceScaleFactor: 2, hasTouch: true, isMobile: true });
+  await shot(page, 'phone-0-start');
+  await beOwner(page);
+  await shot(page, 'phone-1-kit');
+  await next(page);
+  await typeReading(page, [71.2, 3.1, 14.8], { name: 'front, left of the scale' });
+  await shot(page, 'phone-2-part', { fullPage: true });
+  await next(page);
+  await measureShell(page);
+  await shot(page, 'phone-3-shell', { fullPage: true });
+  const count = await page.locator('#path li').count();
+  for (let i = 0; i < count; i++) {
+    await page.locator('#path li button').nth(i).click();
+    await page.waitForTimeout(100);
+    const [content, screen] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
+    ok(content <= screen, `step ${i + 1} is ${content} wide on a screen of ${screen}`);
+  }
+  await page.locator('#path li button').nth(4).click();
+  await page.getByText(/Any bare difference below/).waitFor();
+  await shot(page, 'phone-5-close', { fullPage: true });
+  await page.context().close();
+});
+
+test('served from an address it works the same', async () => {
+  const { createServer } = await import('node:http');
+  const { readFileSync } = await import('node:fs');
+  const { fileURLToPath } = await import('node:url');
+  const server = createServer((request, reply) => {
+    if (request.url !== '/farhue.html') return reply.writeHead(404).end();
+    reply.setHeader('content-type', 'text/html');
+    reply.end(readFileSync(fileURLToPath(pageUrl)));
+  });
+  await new Promise((resolve) => server.listen(0, '127.0.0.1', resolve));
+  const context = await browser.newContext();
+  const page = await context.newPage();
+  const asked = [];
+  page.on('request', (request) => asked.push(request.url()));
+  await page.goto(`http://127.0.0.1:${server.address().port}/farhue.html`);
+  await page.waitForSelector('html[data-ready=yes]');
+  equal(asked.filter((url) => !url.startsWith('blob:') && !/favicon/.test(url)).length, 1, 'requests');
+  await context.close();
+  server.close();
+});
+
+await finish();
+await browser.close();
