@@ -27,7 +27,7 @@ void exact_load(exact_shell shells[EXACT_SHELLS])
             size_t band =
                 (size_t)((reference_number(&table, row, "nm") - FH_FIRST_NM) / FH_STEP_NM);
             for (int k = 0; k < 13; ++k) {
-                char column[8];
+                char column[16];
                 snprintf(column, sizeof column, "w%d", k);
                 shells[s].w[band][k] = reference_number(&table, row, column);
             }
