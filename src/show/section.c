@@ -17,14 +17,14 @@ static void put_block(fh_markup *m, double x, double y, double width, double hei
             width, height, isfinite(fill.L) ? hex : "url(#fh-unknown)");
 }
 
-/* "shell, 2.5 mm" or "shell, thickness not known". */
+/* "shell, 2.5 mm" or "shell, not measured". */
 static void put_label(fh_markup *m, double y, const char *what, double mm)
 {
     char text[64];
     if (mm >= 0)
         fh_format(text, sizeof text, "%s, %.2g mm", what, mm);
     else
-        fh_format(text, sizeof text, "%s, thickness not known", what);
+        fh_format(text, sizeof text, "%s, not measured", what);
     fh_svg_line(m, 300, y, 318, y, 0.8);
     fh_svg_text(m, 324, y + 4.5, "start", text);
 }
