@@ -27,7 +27,8 @@ void cli_put(cli_context *cli, const char *text)
 
 static json_t *number(cli_context *cli, const char *key, double value)
 {
-    if (fabs(value) < 1e-12) return json_real(0.0); /* what rounding leaves of a zero */
+    if (fabs(value) < 1e-12) return json_integer(0); /* what rounding leaves of a zero */
+    if (fabs(value) < 1e15 && floor(value) == value) return json_integer((json_int_t)value);
     if (isfinite(value)) return json_real(value);
     cli_note(cli, "%s has no value here", key);
     return json_null();
