@@ -33,6 +33,7 @@
 #include "farhue/rank.h"
 #include "farhue/reading.h"
 #include "farhue/sheet.h"
+#include "farhue/recipe.h"
 #include "farhue/shell.h"
 #include "farhue/spectrum.h"
 #include "farhue/spots.h"

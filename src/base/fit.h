@@ -66,4 +66,10 @@ typedef struct fh_fit_result {
 fh_status fh_fit_nonlinear(const fh_fit_problem *problem, double *x, fh_fit_result *result,
                            double *covariance);
 
+/* The same, but bounds are met exactly: each step is a damped linear problem with the bounds, solved
+ * by fh_fit_bounded [Nielsen1999], so that a variable comes to rest on its bound and can leave it
+ * again. For a handful of variables. problem->jacobian may be NULL. Rows may be fewer than columns.
+ * A start outside the bounds is moved on to them. Errors as fh_fit_nonlinear. */
+fh_status fh_fit_active(const fh_fit_problem *problem, double *x, fh_fit_result *result);
+
 #endif

@@ -159,18 +159,45 @@ static void nonlinear_stays_inside_bounds(void **state)
     check_close(x[2], best[1], 1e-5);
 }
 
-static bool stop_at_once(void *user, double done)
-{
-    (void)user;
-    check_between(done, 0.0, 1.0);
-    return false;
-}
-
 static void not_a_number(void *user, const double *x, double *residuals)
 {
     (void)user;
     (void)x;
     for (size_t i = 0; i < 10; ++i) residuals[i] = NAN;
+}
+
+/* The same problem with exact bounds; the solution on a bound lies on it to the last bit. */
+static void active_comes_to_rest_on_bounds(void **state)
+{
+    (void)state;
+    const double truth[3] = {2.0, 0.4, 0.5};
+    double nothing[10] = {0}, data[10];
+    decay(nothing, truth, data);
+    const double lower[3] = {0.0, 0.5, -HUGE_VAL}, upper[3] = {5.0, HUGE_VAL, 1.0};
+    fh_fit_problem problem = {
+        .rows = 10, .columns = 3, .residuals = decay, .user = data, .lower = lower, .upper = upper};
+    double x[3] = {1.0, 0.8, 3.0}, y[3] = {1.0, 0.8, 3.0}, free_x[3] = {1, 1, 0};
+    fh_fit_result result;
+    assert_int_equal(fh_fit_active(&problem, x, &result), FH_OK);
+    check(result.converged);
+    check_close(x[1], 0.5, 0.0);
+    assert_int_equal(fh_fit_nonlinear(&problem, y, NULL, NULL), FH_OK);
+    check_close(x[0], y[0], 1e-5);
+    check_close(x[2], y[2], 1e-5);
+
+    problem.lower = problem.upper = NULL;
+    problem.jacobian = decay_slope;
+    assert_int_equal(fh_fit_active(&problem, free_x, &result), FH_OK);
+    check_all_close(free_x, truth, 3, 1e-6);
+    problem.residuals = not_a_number;
+    assert_int_equal(fh_fit_active(&problem, free_x, NULL), FH_E_DATA);
+}
+
+static bool stop_at_once(void *user, double done)
+{
+    (void)user;
+    check_between(done, 0.0, 1.0);
+    return false;
 }
 
 static void nonlinear_refuses(void **state)
@@ -199,6 +226,7 @@ int main(void)
         cmocka_unit_test(bounded_with_dependent_columns),
         cmocka_unit_test(nonlinear_finds_the_decay),
         cmocka_unit_test(nonlinear_stays_inside_bounds),
+        cmocka_unit_test(active_comes_to_rest_on_bounds),
         cmocka_unit_test(nonlinear_refuses),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,0 +1,132 @@
+/* From a recipe to the bench: rounding to what can be dispensed, how sure it is, what is missing.
+ */
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/error.h"
+#include "base/memory.h"
+#include "base/random.h"
+#include "farhue/draw.h"
+#include "farhue/estimate.h"
+#include "match/mixing.h"
+
+fh_status fh_recipe_round(const fh_target *target, const fh_paint *shelf, const fh_recipe *recipe,
+                          const fh_surface *surface, double batch, const double *step,
+                          double *amount, fh_recipe *out, fh_error *error)
+{
+    const fh_blend *b = &recipe->blend;
+    fh_mixing mixing;
+    bool valid = batch > 0.0 && isfinite(batch);
+    for (size_t i = 0; i < b->count; ++i) valid = valid && step[i] > 0.0 && isfinite(step[i]);
+    if (!valid)
+        return fh_fail(error, FH_E_ARGUMENT, "the batch and the smallest amount must be above 0");
+    fh_status status = fh_mixing_of(target, surface, &mixing, error);
+    if (status) return status;
+
+    double best[FH_MIX_PAINTS] = {0}, best_worst = HUGE_VAL;
+    for (size_t code = 0; code < (size_t)1 << b->count; ++code) {
+        fh_blend trial = *b;
+        double total = 0.0;
+        for (size_t i = 0; i < b->count; ++i) {
+            const double units = floor(b->part[i] * batch / step[i]) + (double)(code >> i & 1);
+            trial.part[i] = units * step[i];
+            total += trial.part[i];
+        }
+        if (!(total > 0.0)) continue;
+        const fh_spectrum coat = fh_blend_opaque(shelf, &trial, surface);
+        const double worst = fh_mixing_worst(&mixing, &coat);
+        if (worst < best_worst) {
+            best_worst = worst;
+            for (size_t i = 0; i < b->count; ++i) best[i] = trial.part[i];
+        }
+    }
+    double largest = 0.0;
+    for (size_t i = 0; i < b->count; ++i) largest = fmax(largest, b->part[i] * batch / step[i]);
+    if (largest < 1.0)
+        return fh_fail(error, FH_E_DATA,
+                       "a batch of %.3g is too small for the smallest amount %.3g", batch, step[0]);
+    fh_blend rounded = *b;
+    for (size_t i = 0; i < b->count; ++i) rounded.part[i] = amount[i] = best[i];
+    fh_mixing_recipe(&mixing, shelf, &rounded, out);
+    return FH_OK;
+}
+
+fh_recipe_doubt fh_recipe_doubt_default(void)
+{
+    return (fh_recipe_doubt){.dispensing = 0.03, .trials = 400, .seed = 1};
+}
+
+static int ascending(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* The coat of one trial. */
+static fh_spectrum drawn_coat(const fh_paint *shelf, const fh_blend *blend,
+                              const fh_surface *surface, const fh_recipe_doubt *doubt,
+                              uint64_t trial)
+{
+    fh_paint own[FH_MIX_PAINTS];
+    fh_blend moved = {.count = blend->count};
+    for (size_t i = 0; i < blend->count; ++i) {
+        const fh_paint *p = &shelf[blend->paint[i]];
+        const uint64_t stream = fh_stream_of(p->id);
+        const double k = exp(p->spread * fh_random_normal(doubt->seed, stream, trial, 0));
+        const double s = exp(p->spread * fh_random_normal(doubt->seed, stream, trial, 1));
+        own[i].K = fh_spectrum_add(fh_spectrum_flat(0.0), p->K, k);
+        own[i].S = fh_spectrum_add(fh_spectrum_flat(0.0), p->S, s);
+        moved.paint[i] = i;
+        moved.part[i] = blend->part[i] *
+                        exp(doubt->dispensing * fh_random_normal(doubt->seed, stream, trial, 2));
+    }
+    return fh_blend_opaque(own, &moved, surface);
+}
+
+fh_status fh_recipe_interval(const fh_target *target, const fh_paint *shelf,
+                             const fh_recipe *recipe, const fh_surface *surface,
+                             const fh_recipe_doubt *doubt, double *low, double *high,
+                             fh_error *error)
+{
+    fh_mixing mixing;
+    fh_estimate estimate;
+    fh_drawer drawer;
+    if (doubt->trials < 40 || doubt->trials > 1000000 || !(doubt->dispensing >= 0.0))
+        return fh_fail(error, FH_E_ARGUMENT, "expected 40 to 1000000 trials, dispensing 0 or more");
+    fh_status status = fh_mixing_of(target, surface, &mixing, error);
+    if (!status) status = fh_estimate_of_reading(&target->part, &estimate, error);
+    if (status) return status;
+    if (fh_drawer_of(&target->part, "target", &drawer))
+        return fh_fail(error, FH_E_DATA, "the uncertainty of %s is not a covariance",
+                       target->part.id);
+    double *worst = fh_allocate(doubt->trials, sizeof *worst);
+    if (!worst) return fh_fail(error, FH_E_MEMORY, "%s", fh_status_text(FH_E_MEMORY));
+    const uint64_t stream = fh_stream_of("target: open");
+    for (size_t t = 0; t < doubt->trials; ++t) {
+        double z[FH_ESTIMATE_MODES];
+        for (size_t k = 0; k < estimate.mode_count; ++k)
+            z[k] = fh_random_normal(doubt->seed, stream, t, k);
+        const fh_spectrum wanted =
+            fh_estimate_draw(&estimate, fh_draw_error(&drawer, doubt->seed, t), z);
+        fh_mixing_retarget(&mixing, &wanted);
+        const fh_spectrum coat = drawn_coat(shelf, &recipe->blend, surface, doubt, t);
+        worst[t] = fh_mixing_worst(&mixing, &coat);
+    }
+    qsort(worst, doubt->trials, sizeof *worst, ascending);
+    *low = worst[doubt->trials / 40];
+    *high = worst[doubt->trials - 1 - doubt->trials / 40];
+    fh_free(worst);
+    return FH_OK;
+}
+
+fh_status fh_recipe_missing(const fh_target *target, const fh_recipe *recipe, fh_lab *paint)
+{
+    const fh_weights weights = fh_weights_of(target->condition);
+    fh_reading part;
+    fh_status status = fh_reading_in_condition(&target->part, &weights, &part, NULL);
+    if (status) return status;
+    const fh_lab to = part.lab, from = recipe->lab;
+    const fh_lab beyond = {to.L + 2.0 * (to.L - from.L), to.a + 2.0 * (to.a - from.a),
+                           to.b + 2.0 * (to.b - from.b)};
+    return fh_nearest_possible(beyond, &weights, paint);
+}

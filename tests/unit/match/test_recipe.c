@@ -1,0 +1,301 @@
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/random.h"
+#include "check.h"
+#include "farhue/difference.h"
+#include "farhue/recipe.h"
+#include "reference.h"
+#include "starve.h"
+
+/* K and S of the 19 acrylic paints [Berns2016]. */
+static size_t load_shelf(fh_paint *shelf)
+{
+    reference t = reference_load("acrylic19_K_S_10nm.csv");
+    double nm[64], value[64];
+    size_t count = 0;
+    for (size_t c = 1; c < t.columns; ++c) {
+        for (size_t r = 0; r < t.rows; ++r) {
+            nm[r] = reference_number_at(&t, r, 0);
+            value[r] = reference_number_at(&t, r, c);
+        }
+        if (t.fields[c][0] == 'K') {
+            shelf[count] = fh_paint_blank();
+            strcpy(shelf[count].id, t.fields[c] + 2);
+            assert_int_equal(fh_spectrum_resample(nm, value, t.rows, &shelf[count].K, NULL), FH_OK);
+        } else {
+            assert_int_equal(fh_spectrum_resample(nm, value, t.rows, &shelf[count++].S, NULL),
+                             FH_OK);
+        }
+    }
+    reference_free(&t);
+    return count;
+}
+
+/* Three invented paints, for tests without the data. */
+static void invent_shelf(fh_paint shelf[3])
+{
+    static const struct {
+        const char *id;
+        double peak, K, S;
+    } of[3] = {{"white", 380, 0.02, 1.0}, {"red", 500, 4, 0.4}, {"blue", 620, 9, 0.15}};
+    for (size_t p = 0; p < 3; ++p) {
+        shelf[p] = fh_paint_blank();
+        strcpy(shelf[p].id, of[p].id);
+        for (size_t i = 0; i < FH_BANDS; ++i) {
+            const double d = (fh_band_nm(i) - of[p].peak) / 60.0;
+            shelf[p].K.v[i] = 0.01 + of[p].K * exp(-d * d);
+            shelf[p].S.v[i] = of[p].S;
+        }
+    }
+}
+
+static fh_target target_of(const fh_spectrum *reflectance)
+{
+    const fh_weights day = fh_weights_of(fh_condition_default());
+    fh_reading part = fh_reading_blank();
+    fh_target target;
+    strcpy(part.id, "dial ring");
+    part.origin = FH_ORIGIN_SPECTRUM;
+    part.reflectance = *reflectance;
+    part.lab = fh_lab_of_spectrum(reflectance, &day);
+    fh_target_init(&target, &part, NULL);
+    return target;
+}
+
+/* Own requirement: targets that are known mixtures are found again, parts within 2 points. */
+static void known_mixtures_are_found_again(void **state)
+{
+    (void)state;
+    fh_paint shelf[FH_MIX_SHELF];
+    const size_t count = load_shelf(shelf);
+    assert_int_equal(count, 19);
+    for (uint64_t trial = 0; trial < 12; ++trial) {
+        fh_blend blend = {.count = 2 + (size_t)(trial % 3)};
+        double total = 0.0;
+        for (size_t i = 0; i < blend.count; ++i) {
+            size_t paint;
+            bool twice;
+            uint64_t again = 0;
+            do {
+                paint = (size_t)(fh_random_bits(3, i, trial, again++) % count);
+                twice = false;
+                for (size_t k = 0; k < i; ++k) twice = twice || blend.paint[k] == paint;
+            } while (twice);
+            blend.paint[i] = paint;
+            blend.part[i] = 0.1 + fh_random_uniform(3, 100 + i, trial, 0);
+            total += blend.part[i];
+        }
+        for (size_t i = 0; i < blend.count; ++i) blend.part[i] /= total;
+
+        const fh_surface face = fh_mix_options_default().surface;
+        const fh_spectrum coat = fh_blend_opaque(shelf, &blend, &face);
+        const fh_target target = target_of(&coat);
+        fh_recipe_options options = fh_recipe_options_for(&target);
+        options.surface = face;
+        fh_recipe found[5];
+        size_t n;
+        assert_int_equal(fh_recipe_find(&target, shelf, count, &options, found, 5, &n, NULL),
+                         FH_OK);
+        check_close(found[0].worst, 0.0, 0.01);
+        check_close(found[0].metamerism, 0.0, 0.01);
+        for (size_t i = 0; i < blend.count; ++i) {
+            double share = 0.0;
+            for (size_t k = 0; k < found[0].blend.count; ++k)
+                if (found[0].blend.paint[k] == blend.paint[i]) share = found[0].blend.part[k];
+            check_close(share, blend.part[i], 0.02);
+        }
+    }
+}
+
+static void fewer_paints_give_the_best_of_fewer(void **state)
+{
+    (void)state;
+    fh_paint shelf[3];
+    invent_shelf(shelf);
+    const fh_surface face = fh_mix_options_default().surface;
+    const fh_blend blend = {3, {0, 1, 2}, {0.7, 0.2, 0.1}};
+    const fh_spectrum coat = fh_blend_opaque(shelf, &blend, &face);
+    const fh_target target = target_of(&coat);
+    fh_recipe_options options = fh_recipe_options_for(&target);
+    fh_recipe three, two, all[50];
+    size_t n;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &three, 1, &n, NULL), FH_OK);
+    check_close(three.worst, 0.0, 0.01);
+    options.most_paints = 2;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &two, 1, &n, NULL), FH_OK);
+    check_between((double)two.blend.count, 1, 2);
+    check(two.worst > 1.0);
+    /* All pairs by brute force: none is better. */
+    for (size_t a = 0; a < 3; ++a)
+        for (size_t b = 0; b < a; ++b)
+            for (int k = 0; k <= 200; ++k) {
+                const fh_blend pair = {2, {a, b}, {k / 200.0, 1.0 - k / 200.0}};
+                fh_recipe r;
+                assert_int_equal(fh_recipe_of(&target, shelf, &pair, &face, &r, NULL), FH_OK);
+                check(r.worst > two.worst - 0.02);
+            }
+    options.most_paints = 4;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, all, 50, &n, NULL), FH_OK);
+    check_between((double)n, 2, 7);
+    for (size_t i = 0; i < n; ++i) {
+        double sum = 0.0;
+        for (size_t k = 0; k < all[i].blend.count; ++k) sum += all[i].blend.part[k];
+        check_close(sum, 1.0, 1e-12);
+    }
+}
+
+/* An amber shell hides most of a difference in blue: as seen it is smaller than bare. */
+static void a_shell_is_looked_through(void **state)
+{
+    (void)state;
+    fh_paint shelf[3];
+    invent_shelf(shelf);
+    static fh_shell shell;
+    for (size_t i = 0; i < FH_BANDS; ++i) {
+        shell.curves.A.v[i] = 0.0;
+        shell.curves.B.v[i] = i < 14 ? 0.02 : 0.7;
+        shell.curves.C.v[i] = 0.1;
+    }
+    fh_spectrum wanted = fh_spectrum_flat(0.3);
+    for (size_t i = 0; i < 12; ++i) wanted.v[i] = 0.05; /* a yellow that the shelf can't mix */
+    fh_target target = target_of(&wanted);
+    target.shell = &shell;
+    const fh_recipe_options options = fh_recipe_options_for(&target);
+    fh_recipe best;
+    size_t n;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &best, 1, &n, NULL), FH_OK);
+    check(best.worst < best.bare[0]);
+    target.shell = NULL;
+    fh_recipe bare;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &bare, 1, &n, NULL), FH_OK);
+    check(best.worst < bare.worst);
+
+    /* What is missing is yellower than the best that there is. */
+    fh_lab missing;
+    assert_int_equal(fh_recipe_missing(&target, &bare, &missing), FH_OK);
+    check(missing.b > bare.lab.b + 10.0);
+}
+
+static void rounding_keeps_to_the_steps(void **state)
+{
+    (void)state;
+    fh_paint shelf[3];
+    invent_shelf(shelf);
+    const fh_surface face = fh_mix_options_default().surface;
+    const fh_blend blend = {3, {0, 1, 2}, {0.73, 0.2, 0.07}};
+    const fh_spectrum coat = fh_blend_opaque(shelf, &blend, &face);
+    const fh_target target = target_of(&coat);
+    fh_recipe recipe, rounded;
+    double amount[FH_MIX_PAINTS];
+    const double step[3] = {0.5, 0.5, 0.1}, wrong[3] = {0.5, 0, 0.1}, coarse[3] = {50, 50, 50};
+    assert_int_equal(fh_recipe_of(&target, shelf, &blend, &face, &recipe, NULL), FH_OK);
+    assert_int_equal(
+        fh_recipe_round(&target, shelf, &recipe, &face, 10.0, step, amount, &rounded, NULL), FH_OK);
+    for (size_t i = 0; i < 3; ++i) {
+        const double units = amount[i] / step[i];
+        check_close(units, floor(units + 0.5), 1e-9);
+        check_close(amount[i], recipe.blend.part[i] * 10.0, step[i]);
+    }
+    check_between(rounded.worst, 0.0, 1.5);
+    fh_error error = {0};
+    assert_int_equal(
+        fh_recipe_round(&target, shelf, &recipe, &face, 0.0, step, amount, &rounded, &error),
+        FH_E_ARGUMENT);
+    assert_int_equal(
+        fh_recipe_round(&target, shelf, &recipe, &face, 10.0, wrong, amount, &rounded, &error),
+        FH_E_ARGUMENT);
+    assert_int_equal(
+        fh_recipe_round(&target, shelf, &recipe, &face, 10.0, coarse, amount, &rounded, &error),
+        FH_E_DATA);
+}
+
+static void interval_grows_with_the_doubt(void **state)
+{
+    (void)state;
+    fh_paint shelf[3];
+    invent_shelf(shelf);
+    const fh_surface face = fh_mix_options_default().surface;
+    const fh_blend blend = {3, {0, 1, 2}, {0.7, 0.2, 0.1}};
+    const fh_spectrum coat = fh_blend_opaque(shelf, &blend, &face);
+    const fh_target target = target_of(&coat);
+    fh_recipe recipe;
+    fh_recipe_doubt doubt = fh_recipe_doubt_default();
+    double low, high, low2, high2;
+    assert_int_equal(fh_recipe_of(&target, shelf, &blend, &face, &recipe, NULL), FH_OK);
+    assert_int_equal(fh_recipe_interval(&target, shelf, &recipe, &face, &doubt, &low, &high, NULL),
+                     FH_OK);
+    check_between(low, 0.0, high);
+    check_between(high, 1.0, 8.0);
+    for (size_t i = 0; i < 3; ++i) shelf[i].spread = 0.0;
+    doubt.dispensing = 0.0;
+    assert_int_equal(
+        fh_recipe_interval(&target, shelf, &recipe, &face, &doubt, &low2, &high2, NULL), FH_OK);
+    check_close(high2, 0.0, 1e-4);
+    doubt.trials = 3;
+    assert_int_equal(fh_recipe_interval(&target, shelf, &recipe, &face, &doubt, &low, &high, NULL),
+                     FH_E_ARGUMENT);
+}
+
+static bool stop(void *user, double done)
+{
+    (void)user;
+    return done < 0.6;
+}
+
+static void bad_shelves_are_refused(void **state)
+{
+    (void)state;
+    fh_paint shelf[3];
+    invent_shelf(shelf);
+    const fh_spectrum grey = fh_spectrum_flat(0.3);
+    const fh_target target = target_of(&grey);
+    fh_recipe_options options = fh_recipe_options_for(&target);
+    fh_recipe out;
+    size_t n = 99;
+    fh_error error = {0};
+    strcpy(shelf[2].id, "red");
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &out, 1, &n, &error), FH_E_DATA);
+    check(strstr(error.message, "red") != NULL);
+    strcpy(shelf[2].id, "blue");
+    shelf[1].K.v[4] = -0.1;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &out, 1, &n, &error), FH_E_DATA);
+    check(strstr(error.message, "420 nm") != NULL);
+    invent_shelf(shelf);
+    shelf[0].S = fh_spectrum_flat(0.0);
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &out, 1, &n, &error), FH_E_DATA);
+    invent_shelf(shelf);
+    assert_int_equal(fh_recipe_find(&target, shelf, 0, &options, &out, 1, &n, &error),
+                     FH_E_ARGUMENT);
+    options.most_paints = 5;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &out, 1, &n, &error),
+                     FH_E_ARGUMENT);
+    options = fh_recipe_options_for(&target);
+    options.progress = stop;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &out, 1, &n, &error),
+                     FH_E_STOPPED);
+    assert_int_equal(n, 99);
+
+    options.progress = NULL;
+    options.most_paints = 1;
+    for (long k = 0;; k++) {
+        starve_after(k);
+        const fh_status status = fh_recipe_find(&target, shelf, 3, &options, &out, 1, &n, &error);
+        if (!starve_end()) break;
+        check(status == FH_E_MEMORY);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(known_mixtures_are_found_again),
+        cmocka_unit_test(fewer_paints_give_the_best_of_fewer),
+        cmocka_unit_test(a_shell_is_looked_through),
+        cmocka_unit_test(rounding_keeps_to_the_steps),
+        cmocka_unit_test(interval_grows_with_the_doubt),
+        cmocka_unit_test(bad_shelves_are_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
