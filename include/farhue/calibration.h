@@ -26,6 +26,8 @@ typedef struct fh_calibrate_options {
     fh_condition condition; /* of the readings to be made */
     bool plain;             /* the yardstick, 3 × 3 on every patch that is not clipped */
     long edition;           /* of the chart, or −1: the one that fits better */
+    const fh_point *places; /* where each patch is, or NULL: on the chart's own grid */
+    bool few;               /* loose chips: as few as one, their error eked out by experience */
 } fh_calibrate_options;
 
 /* A place on the chart's own scale (−1 … 1 along the rows) for a place in columns and rows. */
@@ -49,15 +51,20 @@ typedef struct fh_calibration {
     double plain_mean, plain_max;           /* the yardstick's own fit, better edition */
     double plain_left_out_mean;             /* the yardstick, left out */
     double spread;                          /* of the chart's edition, ΔE00 */
+    double experience; /* ΔE00 that so few chips give by experience, 0 where it is not needed */
 } fh_calibration;
 
 /* Calibrate on measured patches (chart->count of them, in order).
- * FH_E_DATA with a sentence: fewer than 6 patches can be used, or more than half of them do not
- * fit. FH_E_IMPOSSIBLE: the chart has no spectra and the condition is not its own. FH_E_MEMORY,
+ * FH_E_DATA with a sentence: fewer than 6 patches can be used (with few: none), or more than half
+ * of them do not fit. FH_E_IMPOSSIBLE: the chart has no spectra and the condition is not its own. FH_E_MEMORY,
  * FH_E_STOPPED. *out is large: allocate it with fh_calibration_new. */
 FH_API fh_status fh_calibrate(const fh_chart *chart, const fh_patch *patches,
                               const fh_calibrate_options *options, fh_progress progress,
                               void *user, fh_calibration *out, fh_error *error);
+
+/* No reference at all: the picture is taken at its word (sRGB light), with the uncertainty that
+ * this has by experience. */
+FH_API void fh_calibrate_none(fh_condition condition, fh_calibration *out);
 
 /* Memory for a calibration, and its end. */
 FH_API fh_calibration *fh_calibration_new(void);

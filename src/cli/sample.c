@@ -8,6 +8,10 @@ static const cli_option OPTIONS[] = {
     {"corners", 'c', "X,Y,X,Y,X,Y,X,Y",
      "centres of the first patch, the end of its row, the last patch, the start of the last row, in "
      "pixels; once for all photos, or once for each in order", true},
+    {"chip", 0, "NAME=SHAPE=COLOUR",
+     "in place of a chart: something of known colour in the photo, such as a grey card; the more the "
+     "better, and at least three for a good reading; for further photos NAME=SHAPE", true},
+    {"no-reference", 0, NULL, "nothing of known colour is in the photo: a rough guess", false},
     {"spot", 's', "NAME=SHAPE",
      "what to measure: NAME=X,Y,RADIUS a circle, NAME=X,Y,WIDTH,HEIGHT a rectangle, "
      "NAME=X,Y,X,Y,X,Y… a polygon; a name given once counts for all photos, given again for the "
@@ -40,6 +44,7 @@ static int read_options(cli_context *cli, sample_job *job)
     if (!code) code = sample_read_coding(cli, job);
     if (!code) code = sample_read_corners(cli, job);
     if (!code) code = sample_read_spots(cli, job);
+    if (!code) code = sample_read_reference(cli, job);
     return code;
 }
 
@@ -60,7 +65,6 @@ static int run(cli_context *cli)
     job->photos = cli_keep(cli, fh_allocate(job->photo_count, sizeof *job->photos));
     if (!job->photos) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     int code = read_options(cli, job);
-    if (!code && fh_chart_24(&job->chart)) code = cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     if (!code) code = make_readings(cli, job);
     if (!code) code = sample_warn(cli, job);
     if (!code) sample_report(cli, job);

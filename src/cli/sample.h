@@ -7,13 +7,20 @@
 #include "farhue/picture.h"
 #include "farhue/spots.h"
 
-enum { SAMPLE_PHOTOS = 64, SAMPLE_SPOTS = 400 };
+enum { SAMPLE_PHOTOS = 64, SAMPLE_SPOTS = 400, SAMPLE_CHIPS = 100 };
 
-/* A spot of a name in one photo. */
+/* A named place in one photo. */
 typedef struct sample_spot {
     char id[FH_ID];
     fh_shape shape;
 } sample_spot;
+
+/* Named places in the order given: a name given once stands for all photos, given again for the
+ * next one. */
+typedef struct sample_spots {
+    sample_spot *items;
+    size_t count;
+} sample_spots;
 
 /* What was found of one spot in one photo. */
 typedef struct sample_found {
@@ -50,8 +57,12 @@ typedef struct sample_job {
     sample_photo *photos;
     size_t photo_count;
 
-    sample_spot *spots; /* in the order given */
-    size_t spot_count;
+    bool has_grid;     /* a chart by its corners; else loose chips, or nothing */
+    bool no_reference;
+    sample_spots chips; /* known chips; the chart is made of them */
+    size_t chip_count;  /* different ones */
+
+    sample_spots spots;
     sample_found *found;
     size_t found_count;
 
@@ -65,8 +76,19 @@ int sample_read_coding(cli_context *cli, sample_job *job);
 int sample_read_corners(cli_context *cli, sample_job *job);
 int sample_read_spots(cli_context *cli, sample_job *job);
 
-/* The shape of a name in a photo; NULL when the name is not known for that one. */
-const fh_shape *sample_shape(const sample_job *job, const char *id, size_t photo);
+/* NAME=SHAPE into spots; rest is what follows a second '=', NULL for none. */
+int sample_read_spot(cli_context *cli, const char *option, const char *text, sample_spot *out,
+                     const char **rest);
+
+/* Whether every name is there once or once for each photo. */
+int sample_check_spots(cli_context *cli, const char *option, const sample_spots *spots,
+                       size_t photos);
+
+/* The shape of a name in a photo. */
+const fh_shape *sample_shape(const sample_spots *spots, const char *id, size_t photo);
+
+/* sample_reference.c: the chart, loose chips, or nothing. */
+int sample_read_reference(cli_context *cli, sample_job *job);
 
 /* sample_photo.c: read, calibrate and measure one photo. */
 int sample_photo_run(cli_context *cli, sample_job *job, size_t index);

@@ -40,8 +40,8 @@ int sample_read_corners(cli_context *cli, sample_job *job)
 {
     size_t given = 0;
     while (cli_value_at(cli, "corners", given)) given++;
-    if (given == 0)
-        return cli_usage(cli, "--corners is missing; expected the centres of the four corner patches");
+    job->has_grid = given > 0;
+    if (given == 0) return CLI_DONE;
     if (given != 1 && given != job->photo_count)
         return cli_usage(cli, "--corners is given %zu times for %zu photos; expected once, or once "
                               "for each", given, job->photo_count);
@@ -55,7 +55,8 @@ int sample_read_corners(cli_context *cli, sample_job *job)
     return CLI_DONE;
 }
 
-static int read_shape(cli_context *cli, const char *whole, const char *text, fh_shape *out)
+static int read_shape(cli_context *cli, const char *option, const char *whole, const char *text,
+                      fh_shape *out)
 {
     double v[2 * FH_SHAPE_POINTS + 1];
     const size_t n = read_numbers(text, v, 2 * FH_SHAPE_POINTS + 1);
@@ -68,30 +69,49 @@ static int read_shape(cli_context *cli, const char *whole, const char *text, fh_
         out->count = n / 2;
         for (size_t i = 0; i < out->count; i++) out->points[i] = (fh_point){v[2 * i], v[2 * i + 1]};
     } else {
-        return cli_usage(cli, "--spot %s: expected NAME=X,Y,RADIUS or NAME=X,Y,WIDTH,HEIGHT or "
-                              "NAME=X,Y,X,Y,X,Y… with at most %d points", whole, FH_SHAPE_POINTS);
+        return cli_usage(cli, "--%s %s: expected NAME=X,Y,RADIUS or NAME=X,Y,WIDTH,HEIGHT or "
+                              "NAME=X,Y,X,Y,X,Y… with at most %d points", option, whole,
+                         FH_SHAPE_POINTS);
     }
     return CLI_DONE;
 }
 
-static int read_spot(cli_context *cli, const char *text, sample_spot *spot)
+int sample_read_spot(cli_context *cli, const char *option, const char *text, sample_spot *out,
+                     const char **rest)
 {
+    char shape[1024];
     const char *equals = strchr(text, '=');
     const size_t length = equals ? (size_t)(equals - text) : 0;
     if (length == 0 || length >= FH_ID || memchr(text, '#', length))
-        return cli_usage(cli, "--spot %s: expected a name of at most %d bytes without #, then = and "
-                              "a shape", text, FH_ID - 1);
-    fh_copy_slice(spot->id, sizeof spot->id, (fh_slice){text, length});
-    if (!fh_utf8_valid(fh_slice_of(spot->id)))
-        return cli_usage(cli, "--spot: the name is not UTF-8");
-    return read_shape(cli, text, equals + 1, &spot->shape);
+        return cli_usage(cli, "--%s %s: expected a name of at most %d bytes without #, then = and "
+                              "a shape", option, text, FH_ID - 1);
+    fh_copy_slice(out->id, sizeof out->id, (fh_slice){text, length});
+    if (!fh_utf8_valid(fh_slice_of(out->id)))
+        return cli_usage(cli, "--%s: the name is not UTF-8", option);
+    const char *second = rest ? strchr(equals + 1, '=') : NULL;
+    if (rest) *rest = second ? second + 1 : NULL;
+    const size_t wide = second ? (size_t)(second - equals - 1) : strlen(equals + 1);
+    fh_copy_slice(shape, sizeof shape, (fh_slice){equals + 1, wide});
+    return read_shape(cli, option, text, shape, &out->shape);
 }
 
-static size_t count_of(const sample_job *job, const char *id)
+static size_t count_of(const sample_spots *spots, const char *id)
 {
     size_t n = 0;
-    for (size_t i = 0; i < job->spot_count; i++) n += strcmp(job->spots[i].id, id) == 0;
+    for (size_t i = 0; i < spots->count; i++) n += strcmp(spots->items[i].id, id) == 0;
     return n;
+}
+
+int sample_check_spots(cli_context *cli, const char *option, const sample_spots *spots,
+                       size_t photos)
+{
+    for (size_t i = 0; i < spots->count; i++) {
+        const size_t n = count_of(spots, spots->items[i].id);
+        if (n != 1 && n != photos)
+            return cli_usage(cli, "--%s %s is given %zu times for %zu photos; expected once, or "
+                                  "once for each", option, spots->items[i].id, n, photos);
+    }
+    return CLI_DONE;
 }
 
 int sample_read_spots(cli_context *cli, sample_job *job)
@@ -100,33 +120,28 @@ int sample_read_spots(cli_context *cli, sample_job *job)
     while (cli_value_at(cli, "spot", given)) given++;
     if (given > SAMPLE_SPOTS)
         return cli_usage(cli, "%zu spots are given; expected at most %d", given, SAMPLE_SPOTS);
-    job->spots = cli_keep(cli, fh_allocate(given, sizeof *job->spots));
+    job->spots.items = cli_keep(cli, fh_allocate(given, sizeof *job->spots.items));
     job->found = cli_keep(cli, fh_allocate(given * job->photo_count, sizeof *job->found));
     job->readings = cli_keep(cli, fh_allocate(given * job->photo_count, sizeof *job->readings));
     job->between = cli_keep(cli, fh_allocate(given * job->photo_count, sizeof *job->between));
-    if (!job->spots || !job->found || !job->readings || !job->between)
+    if (!job->spots.items || !job->found || !job->readings || !job->between)
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     for (size_t i = 0; i < given; i++) {
-        const int code = read_spot(cli, cli_value_at(cli, "spot", i), &job->spots[i]);
+        const int code = sample_read_spot(cli, "spot", cli_value_at(cli, "spot", i),
+                                          &job->spots.items[i], NULL);
         if (code) return code;
-        job->spot_count++;
+        job->spots.count++;
     }
-    for (size_t i = 0; i < given; i++) {
-        const size_t n = count_of(job, job->spots[i].id);
-        if (n != 1 && n != job->photo_count)
-            return cli_usage(cli, "--spot %s is given %zu times for %zu photos; expected once, or "
-                                  "once for each", job->spots[i].id, n, job->photo_count);
-    }
-    return CLI_DONE;
+    return sample_check_spots(cli, "spot", &job->spots, job->photo_count);
 }
 
-const fh_shape *sample_shape(const sample_job *job, const char *id, size_t photo)
+const fh_shape *sample_shape(const sample_spots *spots, const char *id, size_t photo)
 {
     const fh_shape *found = NULL;
     size_t seen = 0;
-    for (size_t i = 0; i < job->spot_count; i++) {
-        if (strcmp(job->spots[i].id, id) != 0) continue;
-        if (seen == 0 || seen == photo) found = &job->spots[i].shape;
+    for (size_t i = 0; i < spots->count; i++) {
+        if (strcmp(spots->items[i].id, id) != 0) continue;
+        if (seen == 0 || seen == photo) found = &spots->items[i].shape;
         seen++;
     }
     return found;

@@ -38,6 +38,44 @@ static int choose_profile(cli_context *cli, const sample_job *job, sample_photo 
     return status == FH_OK ? CLI_DONE : fail_in(cli, photo, &error);
 }
 
+static size_t photo_index(const sample_job *job, const sample_photo *photo)
+{
+    return (size_t)(photo - job->photos);
+}
+
+/* A pixel on the scale of the chart, or of the picture's half width where there is no chart. */
+static fh_point place_of(const sample_job *job, const sample_photo *photo, fh_point pixel)
+{
+    const double half = (double)photo->width / 2.0;
+    if (!job->has_grid)
+        return (fh_point){(pixel.x - half) / half, (pixel.y - (double)photo->height / 2.0) / half};
+    const fh_point place = fh_grid_place(&photo->grid, pixel);
+    return fh_chart_place(job->chart, place.x, place.y);
+}
+
+/* The patches of the chart, or the loose chips, through their windows. */
+static int measure_patches(cli_context *cli, const sample_job *job, sample_photo *photo,
+                           const fh_picture *picture, const fh_profile *profile)
+{
+    fh_error error = {0}, inner = {0};
+    if (job->has_grid) {
+        if (fh_grid_measure(&photo->grid, &picture->pixels, profile, WINDOW, photo->patches,
+                            &error))
+            return fail_in(cli, photo, &error);
+        return CLI_DONE;
+    }
+    for (size_t i = 0; i < job->chip_count; i++) {
+        const char *id = job->chart->chips[i].id;
+        const fh_shape *shape = sample_shape(&job->chips, id, photo_index(job, photo));
+        if (fh_patch_measure(&picture->pixels, profile, shape, &photo->patches[i], &inner)) {
+            error.status = inner.status;
+            fh_format(error.message, sizeof error.message, "chip %s: %s", id, inner.message);
+            return fail_in(cli, photo, &error);
+        }
+    }
+    return CLI_DONE;
+}
+
 /* A file that says nothing counts as sRGB, unless its neutral row says that it is linear. */
 static int look_at_neutrals(cli_context *cli, const sample_job *job, sample_photo *photo,
                             const fh_picture *picture, fh_profile **profile)
@@ -56,21 +94,34 @@ static int look_at_neutrals(cli_context *cli, const sample_job *job, sample_phot
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     cli_note(cli, "%s: read as linear: the file says nothing and the chart's neutral row has an "
                   "exponent of %.2f (sRGB: about 2.2)", photo->path, exponent);
-    fh_error error = {0};
-    if (fh_grid_measure(&photo->grid, &picture->pixels, *profile, WINDOW, photo->patches, &error))
-        return fail_in(cli, photo, &error);
-    return CLI_DONE;
+    return measure_patches(cli, job, photo, picture, *profile);
 }
 
 static int calibrate(cli_context *cli, const sample_job *job, sample_photo *photo)
 {
     fh_error error = {0};
-    fh_calibrate_options options = {job->condition, job->plain, job->edition - 1};
+    fh_calibrate_options options = {.condition = job->condition,
+                                    .plain = job->plain,
+                                    .edition = job->edition - 1};
+    fh_point places[SAMPLE_CHIPS];
     /* A chart without spectra is used in its own condition; the spots are converted. */
     for (size_t i = 0; i < job->chart->count; i++)
         if (!job->chart->chips[i].has_spectrum) options.condition = job->chart->condition;
     photo->calibration = fh_calibration_new();
     if (!photo->calibration) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    if (job->no_reference) {
+        fh_calibrate_none(job->condition, photo->calibration);
+        return CLI_DONE;
+    }
+    if (job->chip_count > 0) {
+        options.few = true;
+        options.places = places;
+        for (size_t i = 0; i < job->chip_count; i++) {
+            const fh_shape *shape = sample_shape(&job->chips, job->chart->chips[i].id,
+                                                 photo_index(job, photo));
+            places[i] = place_of(job, photo, fh_shape_centre(shape));
+        }
+    }
     if (fh_calibrate(job->chart, photo->patches, &options, cli_show_progress, cli,
                      photo->calibration, &error))
         return fail_in(cli, photo, &error);
@@ -81,9 +132,10 @@ static int calibrate(cli_context *cli, const sample_job *job, sample_photo *phot
 static int judge(cli_context *cli, const sample_job *job, sample_photo *photo,
                  const fh_picture *picture, const fh_profile *profile)
 {
+    if (job->no_reference) return CLI_DONE;
     fh_patch *rims = fh_allocate(job->chart->count, sizeof *rims);
     if (!rims) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    const bool wide = fh_grid_measure(&photo->grid, &picture->pixels, profile, RIM, rims, NULL) ==
+    const bool wide = job->has_grid && fh_grid_measure(&photo->grid, &picture->pixels, profile, RIM, rims, NULL) ==
                       FH_OK;
     fh_judge_photo(photo->calibration, job->chart, photo->patches, wide ? rims : NULL,
                    &photo->warnings);
@@ -95,7 +147,7 @@ static int measure_spot(cli_context *cli, sample_job *job, size_t index, const c
                         const fh_picture *picture, const fh_profile *profile)
 {
     sample_photo *photo = &job->photos[index];
-    const fh_shape *shape = sample_shape(job, id, index);
+    const fh_shape *shape = sample_shape(&job->spots, id, index);
     sample_found *found = &job->found[job->found_count];
     fh_error error = {0}, inner = {0};
     found->id = id;
@@ -114,8 +166,7 @@ static int measure_spot(cli_context *cli, sample_job *job, size_t index, const c
         error.status = FH_E_DATA;
         return fail_in(cli, photo, &error);
     }
-    const fh_point place = fh_grid_place(&photo->grid, fh_shape_centre(shape));
-    const fh_point at = fh_chart_place(job->chart, place.x, place.y);
+    const fh_point at = place_of(job, photo, fh_shape_centre(shape));
     status = fh_calibration_spot(photo->calibration, &found->patch, at, &found->result);
     if (status != FH_OK) return cli_fail_text(cli, status, "spot %s: no colour comes out", id);
     status = fh_spot_reading(photo->calibration, job->chart, &found->result, photo->name, id,
@@ -130,12 +181,12 @@ static int measure_spot(cli_context *cli, sample_job *job, size_t index, const c
 static int measure_spots(cli_context *cli, sample_job *job, size_t index,
                          const fh_picture *picture, const fh_profile *profile)
 {
-    for (size_t i = 0; i < job->spot_count; i++) {
+    for (size_t i = 0; i < job->spots.count; i++) {
         bool again = false; /* a name that came before */
         for (size_t k = 0; k < i; k++)
-            again = again || strcmp(job->spots[k].id, job->spots[i].id) == 0;
+            again = again || strcmp(job->spots.items[k].id, job->spots.items[i].id) == 0;
         if (again) continue;
-        const int code = measure_spot(cli, job, index, job->spots[i].id, picture, profile);
+        const int code = measure_spot(cli, job, index, job->spots.items[i].id, picture, profile);
         if (code) return code;
     }
     return CLI_DONE;
@@ -150,11 +201,11 @@ static int work(cli_context *cli, sample_job *job, size_t index, const fh_pictur
     photo->height = picture->pixels.height;
     int code = choose_profile(cli, job, photo, picture, profile);
     if (code) return code;
-    if (fh_grid_from_corners(photo->corners, job->chart->rows, job->chart->columns, &photo->grid,
-                             &error) ||
-        fh_grid_measure(&photo->grid, &picture->pixels, *profile, WINDOW, photo->patches, &error))
+    if (job->has_grid && fh_grid_from_corners(photo->corners, job->chart->rows,
+                                              job->chart->columns, &photo->grid, &error))
         return fail_in(cli, photo, &error);
-    code = look_at_neutrals(cli, job, photo, picture, profile);
+    code = measure_patches(cli, job, photo, picture, *profile);
+    if (!code) code = look_at_neutrals(cli, job, photo, picture, profile);
     if (!code) code = calibrate(cli, job, photo);
     if (!code) code = judge(cli, job, photo, picture, *profile);
     if (!code) code = measure_spots(cli, job, index, picture, *profile);

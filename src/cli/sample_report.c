@@ -71,6 +71,12 @@ static void print_photo(cli_context *cli, const sample_job *job, const sample_ph
     const fh_calibration *c = photo->calibration;
     char model[FH_MODEL_TEXT];
     fh_model_text(c->correction.model, model);
+    if (job->no_reference) {
+        cli_print(cli, "%s: %zu x %zu, %s; nothing of known colour: a guess, good to about %.0f "
+                       "ΔE00\n", photo->name, photo->width, photo->height,
+                  fh_coding_name(photo->coding), c->experience);
+        return;
+    }
     cli_print(cli, "%s: %zu x %zu, %s; %zu of %zu patches used", photo->name, photo->width,
               photo->height, fh_coding_name(photo->coding), c->used, c->count);
     const char *before = "; left out ";
@@ -80,9 +86,15 @@ static void print_photo(cli_context *cli, const sample_job *job, const sample_ph
                   fh_exclusion_text(c->exclusion[i]));
         before = ", ";
     }
-    cli_print(cli, "\n  chart: %s, %s (%s)\n", job->chart->name,
-              job->chart->editions[c->edition].name,
-              c->edition_odds > 1.1 ? "fits clearly better" : "the editions fit about alike");
+    cli_put(cli, "\n");
+    if (job->chart->edition_count > 1)
+        cli_print(cli, "  chart: %s, %s (%s)\n", job->chart->name,
+                  job->chart->editions[c->edition].name,
+                  c->edition_odds > 1.1 ? "fits clearly better" : "the editions fit about alike");
+    if (c->experience > 0.0)
+        cli_print(cli, "  so few chips are good to about %.0f ΔE00 by experience\n",
+                  c->experience);
+    if (c->used < 2) return;
     cli_print(cli, "  correction: %s; a patch that it has not seen comes out %.1f ΔE00 off on "
                    "average, 95 %% below %.1f (plain 3 x 3: %.1f)\n",
               model, c->left_out_mean, c->left_out_high, c->plain_left_out_mean);
@@ -154,7 +166,8 @@ static void json_spots(cli_context *cli, const sample_job *job)
         cli_json_text(one, "file", job->photos[found->photo].path);
         cli_json_lab(cli, one, "lab", found->result.lab);
         cli_json_number(cli, one, "dE00_expected", found->result.expected);
-        cli_json_number(cli, one, "dE00_nearest_patch", found->result.nearest);
+        if (isfinite(found->result.nearest))
+            cli_json_number(cli, one, "dE00_nearest_patch", found->result.nearest);
         cli_json_number(cli, one, "pixels", (double)found->patch.count);
         cli_json_number(cli, one, "pixels_kept", found->patch.kept);
         cli_json_number(cli, one, "uneven", found->patch.uneven);
@@ -180,10 +193,13 @@ static void json_photo(cli_context *cli, const sample_job *job, const sample_pho
     cli_json_number(cli, to, "dE00_max", c->fitted_max);
     cli_json_number(cli, to, "dE00_left_out_mean", c->left_out_mean);
     cli_json_number(cli, to, "dE00_left_out_95", c->left_out_high);
-    json_t *plain = cli_json_object(to, "plain");
-    cli_json_number(cli, plain, "dE00_mean", c->plain_mean);
-    cli_json_number(cli, plain, "dE00_max", c->plain_max);
-    cli_json_number(cli, plain, "dE00_left_out_mean", c->plain_left_out_mean);
+    if (c->experience > 0.0) cli_json_number(cli, to, "dE00_by_experience", c->experience);
+    if (isfinite(c->plain_mean) && c->used >= 6) {
+        json_t *plain = cli_json_object(to, "plain");
+        cli_json_number(cli, plain, "dE00_mean", c->plain_mean);
+        cli_json_number(cli, plain, "dE00_max", c->plain_max);
+        cli_json_number(cli, plain, "dE00_left_out_mean", c->plain_left_out_mean);
+    }
     json_warnings(cli, &photo->warnings, to);
     json_patches(cli, job, photo, to);
 }

@@ -142,7 +142,7 @@ static double typical_count(const fh_calibration *c, const fh_patch *patches)
 
 static void judge_colour(const fh_calibration *c, const fh_spot_result *result, fh_warnings *out)
 {
-    if (!result->inside || result->nearest > 25.0)
+    if (c->used >= 6 && (!result->inside || result->nearest > 25.0))
         warn(out, FH_FAULT_RANGE, result->nearest, 25.0,
              "its colour lies outside the chart's range (nearest patch %.0f ΔE00 away): the "
              "correction is extrapolated", result->nearest);
@@ -161,7 +161,8 @@ void fh_judge_spot(const fh_calibration *calibration, const fh_patch *patches,
                    fh_warnings *out)
 {
     const fh_calibration *c = calibration;
-    const double size = (double)spot->count / fmax(1.0, typical_count(c, patches));
+    const double typical = c->count > 0 ? typical_count(c, patches) : (double)spot->count;
+    const double size = (double)spot->count / fmax(1.0, typical);
     if (spot->clipped > 0.001)
         warn(out, FH_FAULT_CLIPPED, spot->clipped, 0.001,
              "%.1f %% of its pixels are clipped: glare, or too much exposure",

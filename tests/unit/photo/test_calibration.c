@@ -90,7 +90,8 @@ static fh_calibration *calibrated(const photo *p, const fh_chart *chart, bool pl
 {
     fh_calibration *c = fh_calibration_new();
     fh_error error = {0};
-    const fh_calibrate_options options = {condition, plain, -1};
+    const fh_calibrate_options options = {
+        .condition = condition, .plain = plain, .edition = -1};
     if (fh_calibrate(chart, p->patches, &options, NULL, NULL, c, &error))
         fail_msg("%s: %s", p->name, error.message);
     return c;

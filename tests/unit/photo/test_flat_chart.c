@@ -103,7 +103,7 @@ static void test_spot(void **state)
     assert_int_equal(fh_grid_measure(&grid, &pixels, profile, 0.44, patches, NULL), FH_OK);
     assert_int_equal(fh_chart_24(&chart), FH_OK);
     check_between(fh_neutral_exponent(chart, patches), 1.9, 2.5);
-    const fh_calibrate_options options = {D50, false, -1};
+    const fh_calibrate_options options = {.condition = D50, .edition = -1};
     assert_int_equal(fh_calibrate(chart, patches, &options, NULL, NULL, c, NULL), FH_OK);
     assert_int_equal(c->edition, 0);
     check(c->edition_odds > 1.1);

@@ -42,7 +42,7 @@ static void shoot(const fh_chart *from, scene s, fh_patch *patches)
 static fh_calibration *calibrate(const fh_chart *from, const fh_patch *patches)
 {
     fh_calibration *c = fh_calibration_new();
-    const fh_calibrate_options options = {D50, false, -1};
+    const fh_calibrate_options options = {.condition = D50, .edition = -1};
     fh_error error = {0};
     if (fh_calibrate(from, patches, &options, NULL, NULL, c, &error)) fail_msg("%s", error.message);
     return c;
