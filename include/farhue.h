@@ -7,6 +7,7 @@
 
 #include "farhue/aim.h"
 #include "farhue/appearance.h"
+#include "farhue/batch.h"
 #include "farhue/body.h"
 #include "farhue/calibration.h"
 #include "farhue/chart.h"

@@ -1,0 +1,239 @@
+/* Corrections that only add: least squares on the looks under all lights over the quantities to
+ * add, each ≥ 0, from the state of the batch that its paint-outs make most likely. A small price on
+ * growth keeps additions from cancelling each other. */
+#include "farhue/batch.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/error.h"
+#include "base/fit.h"
+#include "base/memory.h"
+#include "farhue/estimate.h"
+#include "match/batch_learn.h"
+#include "match/mixing.h"
+
+static const double chi_squared_95 = 7.815; /* three degrees of freedom */
+
+fh_batch_options fh_batch_options_for(const fh_target *target)
+{
+    return (fh_batch_options){.surface = fh_recipe_options_for(target).surface,
+                              .dispensing = 0.03,
+                              .most_growth = 1.0,
+                              .noise = 0.2};
+}
+
+typedef struct addition {
+    const fh_mixing *mixing;
+    const fh_batch_state *state;
+    double size, price;
+} addition;
+
+/* The batch with x, in shares of its size, added. */
+static fh_spectrum coat_with(const addition *a, const double *x)
+{
+    fh_blend blend = a->state->blend;
+    for (size_t p = 0; p < blend.count; ++p) blend.part[p] += a->size * x[p];
+    return fh_blend_opaque(a->state->paints, &blend, &a->mixing->surface);
+}
+
+static void residuals(void *user, const double *x, double *r)
+{
+    const addition *a = user;
+    const size_t rows = 3 * a->mixing->target->light_count, n = a->state->blend.count;
+    const fh_spectrum coat = coat_with(a, x);
+    fh_mixing_differences(a->mixing, &coat, r);
+    for (size_t p = 0; p < n; ++p) r[rows + p] = a->price * x[p];
+}
+
+/* What to add, in shares of the size, together at most `most`. */
+static fh_status find_addition(addition *a, double most, double *x)
+{
+    const size_t n = a->state->blend.count;
+    double lower[FH_MIX_PAINTS] = {0}, upper[FH_MIX_PAINTS];
+    for (size_t p = 0; p < n; ++p) upper[p] = most;
+    const fh_fit_problem problem = {.rows = 3 * a->mixing->target->light_count + n,
+                                    .columns = n,
+                                    .residuals = residuals,
+                                    .user = a,
+                                    .lower = lower,
+                                    .upper = upper,
+                                    .tolerance = 1e-8,
+                                    .evaluations = 400};
+    a->price = 0.05;
+    for (int round = 0; round < 12; ++round, a->price *= 2.0) {
+        double sum = 0.0;
+        memset(x, 0, n * sizeof *x);
+        fh_status status = fh_fit_active(&problem, x, NULL);
+        if (status) return status;
+        for (size_t p = 0; p < n; ++p) sum += x[p];
+        if (sum <= most) return FH_OK;
+    }
+    memset(x, 0, n * sizeof *x);
+    return FH_OK;
+}
+
+/* Round to the steps, each up or down, whichever looks best. */
+static void round_addition(const addition *a, const double *step, double *x)
+{
+    const size_t n = a->state->blend.count;
+    double best[FH_MIX_PAINTS], best_worst = HUGE_VAL;
+    for (size_t code = 0; code < (size_t)1 << n; ++code) {
+        double trial[FH_MIX_PAINTS];
+        bool repeat = false;
+        for (size_t p = 0; p < n; ++p) {
+            const bool up = code >> p & 1;
+            trial[p] = x[p];
+            if (!(step[p] > 0.0) || x[p] <= 0.0)
+                repeat = repeat || up;
+            else
+                trial[p] = (floor(x[p] * a->size / step[p]) + (up ? 1.0 : 0.0)) * step[p] / a->size;
+        }
+        if (repeat) continue;
+        const fh_spectrum coat = coat_with(a, trial);
+        const double worst = fh_mixing_worst(a->mixing, &coat);
+        if (worst < best_worst) {
+            best_worst = worst;
+            memcpy(best, trial, sizeof best);
+        }
+    }
+    memcpy(x, best, n * sizeof *x);
+}
+
+static fh_status check(const fh_batch *batch, const fh_batch_options *options, fh_error *error)
+{
+    if (batch->paint_count < 1 || batch->paint_count > FH_MIX_PAINTS || batch->step_count < 1 ||
+        batch->step_count > FH_BATCH_STEPS)
+        return fh_fail(error, FH_E_ARGUMENT,
+                       "a batch has 1 to %d paints and 1 to %d paint-outs, not %zu and %zu",
+                       FH_MIX_PAINTS, FH_BATCH_STEPS, batch->paint_count, batch->step_count);
+    if (!(options->dispensing >= 0.0 && options->dispensing <= 1.0) ||
+        !(options->most_growth > 0.0 && options->most_growth <= 100.0) || !(options->noise > 0.0))
+        return fh_fail(error, FH_E_ARGUMENT, "growth and noise must be above 0");
+    double first = 0.0;
+    for (size_t p = 0; p < batch->paint_count; ++p) {
+        first += batch->step[0].added[p];
+        for (size_t k = 0; k < batch->step_count; ++k)
+            if (!(batch->step[k].added[p] >= 0.0) || !isfinite(batch->step[k].added[p]))
+                return fh_fail(error, FH_E_DATA,
+                               "a quantity of the batch is %.3g; expected 0 or more",
+                               batch->step[k].added[p]);
+        for (size_t k = 0; k < p; ++k)
+            if (batch->paint[k] == batch->paint[p])
+                return fh_fail(error, FH_E_DATA, "the batch lists a paint twice");
+        if (!(options->step[p] >= 0.0))
+            return fh_fail(error, FH_E_ARGUMENT, "the smallest quantity must be 0 or more");
+    }
+    if (!(first > 0.0)) return fh_fail(error, FH_E_DATA, "the batch is empty");
+    for (size_t k = 0; k < batch->step_count; ++k) {
+        const fh_reading *r = batch->step[k].paint_out;
+        fh_status status = fh_reading_check(r, NULL, error);
+        if (status) return status;
+        if (r->condition.illuminant >= FH_ILLUMINANT_COUNT)
+            return fh_fail(error, FH_E_DATA,
+                           "%s was read under a lamp of its own; expected a "
+                           "standard illuminant",
+                           r->id);
+    }
+    return FH_OK;
+}
+
+/* Does the paint-out differ from the target by more than their uncertainties? */
+static fh_status is_significant(const fh_target *target, const fh_reading *paint_out, double noise,
+                                bool *out, fh_error *error)
+{
+    const fh_weights weights = fh_weights_of(paint_out->condition);
+    fh_reading part;
+    fh_mat3 covariance, lower, whiten;
+    fh_status status = fh_reading_in_condition(&target->part, &weights, &part, error);
+    if (!status) status = fh_reading_difference_covariance(&part, paint_out, &covariance);
+    if (status) return status;
+    const fh_mat3 own = fh_reading_covariance(paint_out);
+    if (own.m[0][0] + own.m[1][1] + own.m[2][2] <= 0.0)
+        covariance =
+            fh_mat3_add(covariance, fh_mat3_diagonal(noise * noise, noise * noise, noise * noise));
+    covariance = fh_mat3_add(covariance, fh_mat3_diagonal(1e-6, 1e-6, 1e-6));
+    if (fh_mat3_cholesky(covariance, &lower) || fh_mat3_inverse(lower, &whiten))
+        return fh_fail(error, FH_E_DATA, "the uncertainty of %s is not a covariance",
+                       paint_out->id);
+    const fh_vec3 d = fh_mat3_apply(
+        whiten, (fh_vec3){{paint_out->lab.L - part.lab.L, paint_out->lab.a - part.lab.a,
+                           paint_out->lab.b - part.lab.b}});
+    *out = d.v[0] * d.v[0] + d.v[1] * d.v[1] + d.v[2] * d.v[2] > chi_squared_95;
+    return FH_OK;
+}
+
+/* The addition into *out; what is filled in already stays. */
+static fh_status advise(const fh_mixing *mixing, const fh_batch_state *state,
+                        const fh_batch_options *options, fh_batch_advice *out)
+{
+    addition a = {.mixing = mixing, .state = state, .size = out->size};
+    double x[FH_MIX_PAINTS] = {0};
+    const double nothing[FH_MIX_PAINTS] = {0};
+    fh_spectrum coat = coat_with(&a, nothing);
+    const double before = fh_mixing_worst(mixing, &coat);
+    fh_status status = find_addition(&a, options->most_growth, x);
+    if (status) return status;
+    round_addition(&a, options->step, x);
+    coat = coat_with(&a, x);
+    const double after = fh_mixing_worst(mixing, &coat);
+    out->helps = after < 0.9 * before;
+    out->predicted = out->helps ? after : before;
+    for (size_t p = 0; p < state->blend.count && out->helps; ++p) {
+        out->add[p] = x[p] * out->size;
+        out->new_size += out->add[p];
+    }
+    return FH_OK;
+}
+
+/* The reflectance of the last paint-out: measured, or for Lab alone the coat of the learned batch,
+ * moved to that Lab: nearer to the truth than any curve that knows no paints. */
+static fh_status last_reflectance(const fh_batch *batch, const fh_batch_state *state,
+                                  const fh_surface *surface, fh_spectrum *out, fh_error *error)
+{
+    const fh_reading *last = batch->step[batch->step_count - 1].paint_out;
+    fh_estimate estimate;
+    fh_reading coat = *last;
+    if (last->origin == FH_ORIGIN_SPECTRUM) {
+        *out = last->reflectance;
+        return FH_OK;
+    }
+    coat.origin = FH_ORIGIN_SPECTRUM;
+    coat.reflectance = fh_blend_opaque(state->paints, &state->blend, surface);
+    fh_status status = fh_estimate_of_reading(&coat, &estimate, error);
+    if (status) return status;
+    const fh_vec3 move = {
+        {last->lab.L - estimate.lab.L, last->lab.a - estimate.lab.a, last->lab.b - estimate.lab.b}};
+    *out = fh_estimate_draw(&estimate, move, NULL);
+    return FH_OK;
+}
+
+fh_status fh_batch_correct(const fh_target *target, const fh_paint *shelf, const fh_batch *batch,
+                           const fh_batch_options *options, fh_batch_advice *out, fh_error *error)
+{
+    fh_mixing mixing;
+    fh_batch_advice c = {0};
+    fh_status status = check(batch, options, error);
+    if (!status) status = fh_mixing_of(target, &options->surface, &mixing, error);
+    if (status) return status;
+    const fh_reading *last = batch->step[batch->step_count - 1].paint_out;
+    status = is_significant(target, last, options->noise, &c.significant, error);
+    if (status) return status;
+    for (size_t p = 0; p < batch->paint_count; ++p)
+        for (size_t k = 0; k < batch->step_count; ++k) c.size += batch->step[k].added[p];
+    c.new_size = c.size;
+
+    fh_spectrum measured;
+    fh_batch_state *state = fh_allocate(1, sizeof *state);
+    status = state ? fh_batch_learn(shelf, batch, options, state) : FH_E_MEMORY;
+    if (!status) status = last_reflectance(batch, state, &options->surface, &measured, error);
+    if (!status) c.now = c.predicted = fh_mixing_worst(&mixing, &measured);
+    if (!status && c.significant) status = advise(&mixing, state, options, &c);
+    if (!status) {
+        memcpy(c.learned_K, state->factor_K, sizeof c.learned_K);
+        memcpy(c.learned_S, state->factor_S, sizeof c.learned_S);
+        *out = c;
+    }
+    fh_free(state);
+    return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
+}

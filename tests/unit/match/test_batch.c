@@ -1,0 +1,199 @@
+#include <math.h>
+#include <string.h>
+
+#include "check.h"
+#include "farhue/batch.h"
+#include "farhue/difference.h"
+#include "starve.h"
+
+enum { PAINTS = 3 };
+
+/* Three invented paints. */
+static void invent_shelf(fh_paint shelf[PAINTS])
+{
+    static const struct {
+        const char *id;
+        double peak, K, S;
+    } of[PAINTS] = {{"white", 380, 0.02, 1.0}, {"red", 500, 4, 0.4}, {"blue", 620, 9, 0.15}};
+    for (size_t p = 0; p < PAINTS; ++p) {
+        shelf[p] = fh_paint_blank();
+        strcpy(shelf[p].id, of[p].id);
+        for (size_t i = 0; i < FH_BANDS; ++i) {
+            const double d = (fh_band_nm(i) - of[p].peak) / 60.0;
+            shelf[p].K.v[i] = 0.01 + of[p].K * exp(-d * d);
+            shelf[p].S.v[i] = of[p].S;
+        }
+    }
+}
+
+typedef struct scene {
+    fh_paint books[PAINTS], real[PAINTS];
+    fh_surface face;
+    fh_target target;
+    fh_batch batch;
+    fh_batch_options options;
+    fh_reading paint_out;
+} scene;
+
+static fh_reading read_coat(const scene *s, const fh_paint *shelf, const fh_blend *blend)
+{
+    const fh_weights day = fh_weights_of(fh_condition_default());
+    fh_reading r = fh_reading_blank();
+    const fh_spectrum coat = fh_blend_opaque(shelf, blend, &s->face);
+    strcpy(r.id, "paint-out");
+    r.lab = fh_lab_of_spectrum(&coat, &day);
+    r.random = fh_mat3_diagonal(0.01, 0.01, 0.01);
+    return r;
+}
+
+/* The target is the mixture by the books; in the workshop the red is a quarter stronger. */
+static void set_scene(scene *s)
+{
+    const fh_weights day = fh_weights_of(fh_condition_default());
+    const fh_blend recipe = {PAINTS, {0, 1, 2}, {7, 2, 1}};
+    fh_reading part = fh_reading_blank();
+    memset(s, 0, sizeof *s);
+    invent_shelf(s->books);
+    invent_shelf(s->real);
+    for (size_t i = 0; i < FH_BANDS; ++i) s->real[1].K.v[i] *= 1.25;
+    s->face = fh_mix_options_default().surface;
+    strcpy(part.id, "part");
+    part.origin = FH_ORIGIN_SPECTRUM;
+    part.reflectance = fh_blend_opaque(s->books, &recipe, &s->face);
+    part.lab = fh_lab_of_spectrum(&part.reflectance, &day);
+    fh_target_init(&s->target, &part, NULL);
+    s->options = fh_batch_options_for(&s->target);
+    s->options.surface = s->face;
+    s->paint_out = read_coat(s, s->real, &recipe);
+    s->batch = (fh_batch){.paint_count = PAINTS, .paint = {0, 1, 2}, .step_count = 1};
+    for (size_t p = 0; p < PAINTS; ++p) s->batch.step[0].added[p] = recipe.part[p];
+    s->batch.step[0].paint_out = &s->paint_out;
+}
+
+static void too_red_a_batch_gets_white_and_blue(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    fh_batch_advice c;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(c.significant && c.helps);
+    check_between(c.now, 1.5, 5.0);
+    check(c.add[0] > 0.0 && c.add[2] > 0.0);
+    check_close(c.add[1], 0.0, 0.0);
+    check_close(c.size, 10.0, 1e-12);
+    check_close(c.new_size, 10.0 + c.add[0] + c.add[1] + c.add[2], 1e-12);
+    check(c.learned_K[1] > 1.03); /* one paint-out can't tell the strength of red from less white */
+
+    /* In the real pot it is nearer than before. */
+    const fh_blend pot = {PAINTS, {0, 1, 2}, {7 + c.add[0], 2 + c.add[1], 1 + c.add[2]}};
+    const fh_reading after = read_coat(&s, s.real, &pot);
+    check(fh_de2000(s.target.part.lab, after.lab) <
+          0.3 * fh_de2000(s.target.part.lab, s.paint_out.lab));
+}
+
+static void additions_keep_to_the_steps(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    for (size_t p = 0; p < PAINTS; ++p) s.options.step[p] = 0.25;
+    fh_batch_advice c;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    for (size_t p = 0; p < PAINTS; ++p)
+        check_close(c.add[p] / 0.25, floor(c.add[p] / 0.25 + 0.5), 1e-9);
+    s.options.most_growth = 0.05;
+    for (size_t p = 0; p < PAINTS; ++p) s.options.step[p] = 0.0;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(c.new_size <= 10.5 + 1e-9);
+}
+
+static void no_correction_within_the_uncertainty(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    s.paint_out.lab = s.target.part.lab;
+    s.paint_out.lab.a += 0.15;
+    fh_batch_advice c;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(!c.significant);
+    for (size_t p = 0; p < PAINTS; ++p) check_close(c.add[p], 0.0, 0.0);
+    check_close(c.new_size, c.size, 0.0);
+    /* The same difference, known ten times better, is worth a correction. */
+    s.paint_out.random = fh_mat3_diagonal(1e-4, 1e-4, 1e-4);
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(c.significant);
+}
+
+/* Darker than black plus nothing lighter in the pots: adding can't help. */
+static void says_when_nothing_helps(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    const fh_blend red = {1, {1}, {1}};
+    s.paint_out = read_coat(&s, s.real, &red);
+    s.batch = (fh_batch){.paint_count = 1, .paint = {1}, .step_count = 1};
+    s.batch.step[0].added[0] = 5.0;
+    s.batch.step[0].paint_out = &s.paint_out;
+    fh_batch_advice c;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(c.significant);
+    check(!c.helps);
+    check_close(c.add[0], 0.0, 0.0);
+}
+
+static void bad_batches_are_refused(void **state)
+{
+    (void)state;
+    static scene s;
+    fh_batch_advice c;
+    fh_error error = {0};
+    set_scene(&s);
+    s.batch.step[0].added[1] = -1;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, &error),
+                     FH_E_DATA);
+    set_scene(&s);
+    for (size_t p = 0; p < PAINTS; ++p) s.batch.step[0].added[p] = 0;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, &error),
+                     FH_E_DATA);
+    check(strstr(error.message, "empty") != NULL);
+    set_scene(&s);
+    s.batch.paint[2] = 1;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, &error),
+                     FH_E_DATA);
+    set_scene(&s);
+    s.batch.step_count = 0;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, &error),
+                     FH_E_ARGUMENT);
+    set_scene(&s);
+    s.options.most_growth = 0;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, &error),
+                     FH_E_ARGUMENT);
+    set_scene(&s);
+    s.paint_out.lab.L = NAN;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, &error),
+                     FH_E_DATA);
+
+    set_scene(&s);
+    for (long n = 0;; n++) {
+        starve_after(n);
+        const fh_status status =
+            fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, &error);
+        if (!starve_end()) break;
+        check(status == FH_E_MEMORY);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(too_red_a_batch_gets_white_and_blue),
+        cmocka_unit_test(additions_keep_to_the_steps),
+        cmocka_unit_test(no_correction_within_the_uncertainty),
+        cmocka_unit_test(says_when_nothing_helps),
+        cmocka_unit_test(bad_batches_are_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
