@@ -7,7 +7,7 @@ BEGIN {
     below["colour"] = "base colour"
     below["optics"] = "base colour optics"
     below["match"]  = "base colour optics match"
-    below["files"]  = "base colour optics match files"
+    below["files"]  = "base colour optics match photo files"
     below["show"]   = "base colour optics match show"
     below["photo"]  = "base colour photo"
     below["host"]   = "base host"

@@ -32,6 +32,7 @@ typedef struct fh_edition {
 /* Owned by the caller, freed with fh_chart_free. */
 typedef struct fh_chart {
     char name[FH_NAME];
+    char source[192]; /* where its figures come from, may be empty */
     size_t rows, columns, count; /* count = rows × columns */
     fh_condition condition;      /* of the editions' Lab */
     double spread;               /* expected ΔE00 between a real chart and its edition */

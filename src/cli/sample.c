@@ -8,6 +8,7 @@ static const cli_option OPTIONS[] = {
     {"corners", 'c', "X,Y,X,Y,X,Y,X,Y",
      "centres of the first patch, the end of its row, the last patch, the start of the last row, in "
      "pixels; once for all photos, or once for each in order", true},
+    {"chart", 0, "FILE", "the chart's colours; without it the common 24-patch chart", false},
     {"chip", 0, "NAME=SHAPE=COLOUR",
      "in place of a chart: something of known colour in the photo, such as a grey card; the more the "
      "better, and at least three for a good reading; for further photos NAME=SHAPE", true},
@@ -67,6 +68,7 @@ static int run(cli_context *cli)
     int code = read_options(cli, job);
     if (!code) code = make_readings(cli, job);
     if (!code) code = sample_warn(cli, job);
+    if (!code) code = sample_write(cli, job);
     if (!code) sample_report(cli, job);
     for (size_t i = 0; i < job->photo_count; i++) fh_calibration_free(job->photos[i].calibration);
     fh_chart_free(job->chart);
@@ -78,8 +80,9 @@ const cli_command cli_sample = {
     .summary = "photos with a chart to readings",
     .usage = "PHOTO...",
     .details =
-        "Measures spots in photos that show a chart of known colours: a 24-patch chart in 4 rows of "
-        "6. JPEG and PNG are read.\n\n"
+        "Measures spots in photos that show a chart of known colours: the common 24-patch chart in 4 "
+        "rows of 6, or any other that --chart describes (docs/formats.md). JPEG and PNG are read. "
+        "-o FILE saves the readings as a table.\n\n"
         "The report says how well the correction does on patches that it has not seen, which is "
         "what a reading from it is worth; every reading carries that as its uncertainty.\n\n"
         "  farhue sample part-1.jpg part-2.jpg -c 210,180,905,174,910,630,207,640 \\\n"

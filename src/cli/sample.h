@@ -97,6 +97,9 @@ int sample_photo_run(cli_context *cli, sample_job *job, size_t index);
 int sample_pool(cli_context *cli, sample_job *job);
 void sample_report(cli_context *cli, const sample_job *job);
 
+/* The readings as a table, to -o FILE. */
+int sample_write(cli_context *cli, const sample_job *job);
+
 /* Say the warnings; with --strict any of them is a refusal. */
 int sample_warn(cli_context *cli, const sample_job *job);
 

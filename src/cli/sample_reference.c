@@ -3,6 +3,7 @@
 
 #include "base/memory.h"
 #include "cli/sample.h"
+#include "farhue/chart_file.h"
 #include "farhue/estimate.h"
 
 /* A chip's colour in the condition of the readings. */
@@ -62,6 +63,27 @@ static int chart_of_chips(cli_context *cli, sample_job *job, const fh_reading *c
     return CLI_DONE;
 }
 
+static int read_chart(cli_context *cli, sample_job *job)
+{
+    const char *path = cli_value(cli, "chart");
+    fh_file file;
+    fh_error error = {0};
+    if (!path) {
+        if (fh_chart_24(&job->chart)) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+        return CLI_DONE;
+    }
+    const int code = cli_read(cli, path, FH_LIMIT_TEXT, &file);
+    if (code) return code;
+    if (fh_chart_read(file.bytes, file.length, &job->chart, &error)) {
+        fh_copy_text(error.file, sizeof error.file, path);
+        return cli_fail(cli, &error);
+    }
+    if (job->has_grid && (job->chart->rows < 2 || job->chart->columns < 2))
+        return cli_fail_text(cli, FH_E_DATA, "%s: a chart of one row has no four corners; name its "
+                                             "patches with --chip", path);
+    return CLI_DONE;
+}
+
 int sample_read_reference(cli_context *cli, sample_job *job)
 {
     size_t given = 0;
@@ -82,6 +104,5 @@ int sample_read_reference(cli_context *cli, sample_job *job)
         const int code = read_chips(cli, job, given, colours);
         return code ? code : chart_of_chips(cli, job, colours);
     }
-    if (fh_chart_24(&job->chart)) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    return CLI_DONE;
+    return read_chart(cli, job);
 }

@@ -4,6 +4,7 @@
 
 #include "cli/sample.h"
 #include "cli/table.h"
+#include "farhue/library.h"
 
 int sample_pool(cli_context *cli, sample_job *job)
 {
@@ -35,6 +36,20 @@ int sample_pool(cli_context *cli, sample_job *job)
 static double spread_of(const fh_reading *reading, int axis)
 {
     return sqrt(fmax(0.0, fh_reading_covariance(reading).m[axis][axis]));
+}
+
+int sample_write(cli_context *cli, const sample_job *job)
+{
+    fh_text text = {0};
+    if (!cli_value(cli, "output")) return CLI_DONE;
+    if (job->reading_count == 0)
+        return cli_usage(cli, "-o is given and nothing is measured; expected at least one --spot");
+    const fh_status status =
+        fh_library_write(job->readings, job->reading_count, "readings from photos", NULL, &text);
+    if (status != FH_OK) return cli_fail_text(cli, status, "the readings cannot be written");
+    const int code = cli_product(cli, text.bytes, text.length);
+    fh_text_free(&text);
+    return code;
 }
 
 /* --- Warnings --------------------------------------------------------------------------------- */

@@ -94,6 +94,46 @@ run sample "$flat" --chip card=500,20,8=lab:45,0,0
 exits 3
 warns 'chip card: .*outside the picture'
 
+start "readings go to a table that other commands read"
+run sample "$flat" -c $at -s spot=200,40,9 -s '0 two=190,30,20,20' --condition D50/2 -o part.txt
+exits 0
+has part.txt 'SHARED_1_SOURCE "(chart|photo): '
+run compare 'part.txt#spot' 'part.txt#0 two' --json
+exits 0
+near "$(number dE00)" 0 0.1
+cp part.txt copy.txt
+run sample "$flat" -c $at -o part.txt
+exits 2
+warns 'nothing is measured'
+same part.txt copy.txt
+cp "$flat" photo.png
+run sample photo.png -c $at -s spot=200,40,9 -o photo.png
+exits 4
+same photo.png "$flat"
+run sample photo.png -c $at -s spot=200,40,900 -o new.txt
+exits 3
+absent new.txt
+
+start "a chart of one's own"
+chart=$top/swatches/chart24.txt
+run sample "$flat" -c $at --chart "$chart" -s spot=200,40,9 --condition D50/2
+exits 0
+says '^spot +(59\.[5-9]|60\.[0-5])'
+sed 's/CHART_ROWS 4/CHART_ROWS 5/; /^END_DATA$/q' "$chart" >five.txt
+run sample "$flat" -c $at --chart five.txt
+exits 3
+warns 'five.txt:.*so 30 patches, and this table has 24'
+run sample "$flat" -c $at --chart none.txt
+exits 4
+run sample "$flat" -c $at --chart "$flat"
+exits 3
+# Lab only: fitted in its own condition, and the spot is converted, which is estimated.
+sed '/^END_DATA$/q' "$chart" >lab.txt
+run sample "$flat" -c $at --chart lab.txt -s spot=200,40,9 -o spot.txt
+exits 0
+says 'D65/10'
+has spot.txt 'estimate: spot'
+
 start "two photos are pooled, or kept apart"
 cp "$flat" one.png
 cp "$flat" two.png
