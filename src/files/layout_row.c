@@ -33,7 +33,10 @@ static fh_status fail(const row_reader *r, fh_property property, const char *mes
 
 static fh_status copy_text(const row_reader *r, fh_property property, char *out, size_t size)
 {
-    if (fh_copy_text(out, size, text(r, property))) return FH_OK;
+    const char *found = text(r, property);
+    if (strpbrk(found, "\r\n"))
+        return fail(r, property, "a line break inside the text; expected one line");
+    if (fh_copy_text(out, size, found)) return FH_OK;
     return fh_layout_fail(r->layout, &r->layout->place[property], r->row, r->error,
                           "a text too long for %s; expected at most %zu bytes",
                           fh_property_name(property), size - 1);

@@ -59,9 +59,20 @@ static bool is_plain_word(const char *text)
     return c > text;
 }
 
+/* A word that would end or begin a part of the table where it stands bare. */
+static bool is_boundary(const char *text)
+{
+    static const char *const words[] = {"BEGIN_DATA", "END_DATA", "BEGIN_DATA_FORMAT",
+                                        "END_DATA_FORMAT"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; ++i)
+        if (fh_slice_is_fold(fh_slice_of(text), words[i])) return true;
+    return false;
+}
+
 static void put_value(fh_buffer *out, const char *text, bool quoted)
 {
     double number;
+    quoted = quoted || is_boundary(text);
     if (!quoted && (is_plain_word(text) || fh_parse_number(fh_slice_of(text), &number)))
         fh_buffer_text(out, text);
     else
@@ -122,10 +133,28 @@ static fh_status finish(fh_buffer *buffer, fh_text *out)
     return FH_OK;
 }
 
+/* Whether table text can hold what the table holds: it has no way to write a line break, and a
+ * column cannot be called what ends the names of the columns. */
+static bool is_writable(const fh_table *table)
+{
+    for (size_t i = 0; i < table->keyword_count; ++i)
+        if (strpbrk(fh_table_keyword_value(table, i), "\r\n")) return false;
+    for (size_t i = 0; i < table->column_count; ++i)
+        if (strpbrk(fh_table_column_name(table, i), "\r\n") ||
+            is_boundary(fh_table_column_name(table, i)))
+            return false;
+    for (size_t row = 0; row < table->row_count; ++row)
+        for (size_t i = 0; i < table->column_count; ++i)
+            if (strpbrk(fh_table_text(table, row, i), "\r\n")) return false;
+    return true;
+}
+
 fh_status fh_tables_write(const fh_tables *tables, fh_text *out)
 {
     fh_buffer buffer = {0};
     if (tables->failed) return tables->failed;
+    for (size_t i = 0; i < tables->count; ++i)
+        if (!is_writable(tables->items[i])) return FH_E_DATA;
     fh_buffer_text(&buffer, "");
     for (size_t i = 0; i < tables->count; ++i) {
         if (i) fh_buffer_text(&buffer, "\n");

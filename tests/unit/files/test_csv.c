@@ -62,6 +62,27 @@ static void test_line_end_in_a_field(void **state)
     assert_int_equal(fh_table_number(t, 1, 1, &value, &error), FH_E_DATA);
     assert_int_equal(error.line, 4);
     assert_int_equal(error.column, 3);
+    fh_text out = {0}; /* table text has no way to write it */
+    assert_int_equal(fh_tables_write(tables, &out), FH_E_DATA);
+    assert_null(out.bytes);
+    fh_tables_free(tables);
+}
+
+/* Cells that say what ends a table stay cells. */
+static void test_cells_like_boundaries(void **state)
+{
+    (void)state;
+    fh_tables *tables = read("a,b\nEND_DATA,begin_data\nEND_DATA_FORMAT,x\n"), *again = NULL;
+    fh_text out = {0};
+    assert_int_equal(fh_tables_write(tables, &out), FH_OK);
+    assert_int_equal(fh_tables_read(out.bytes, out.length, &again, NULL), FH_OK);
+    const fh_table *t = fh_tables_at(again, 0);
+    assert_int_equal(fh_table_rows(t), 2);
+    assert_string_equal(fh_table_text(t, 0, 0), "END_DATA");
+    assert_string_equal(fh_table_text(t, 0, 1), "begin_data");
+    assert_string_equal(fh_table_text(t, 1, 0), "END_DATA_FORMAT");
+    fh_tables_free(again);
+    fh_text_free(&out);
     fh_tables_free(tables);
 }
 
@@ -122,6 +143,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_forms),      cmocka_unit_test(test_line_end_in_a_field),
+        cmocka_unit_test(test_cells_like_boundaries),
         cmocka_unit_test(test_round_trip), cmocka_unit_test(test_refused),
         cmocka_unit_test(test_starved),
     };

@@ -300,6 +300,7 @@ static void test_refused(void **state)
     refuses("id,L,a,condition\nx,1,2,D65/10\n", 1, 6, "without all of its three columns");
     refuses("id,L,a,b,condition\nx,1,2,3,D65\n", 2, 9, "no known condition");
     refuses("id,L,a,b,condition\nx,,,,D65/10\n", 2, 0, "a row without a colour");
+    refuses("id,name,L,a,b,condition\n\"x\ny\",n,1,2,3,D65/10\n", 2, 1, "a line break inside the text");
     refuses("id,srgb\nx,80808\n", 2, 3, "six hexadecimal digits");
     refuses(spectral_csv("SPECTRAL_DEC", "", 380, 730, 10, -0.1), 2, 3, "a reflectance of -0.1");
     refuses(spectral_csv("SPECTRAL_DEC", "", 380, 730, 10, 45), 2, 3,
