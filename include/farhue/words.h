@@ -25,6 +25,9 @@ FH_API void fh_words_of_difference(fh_lab reference, fh_lab sample, char out[FH_
  * "visible across the room"; "not known" for what is negative or not finite. Static. */
 FH_API const char *fh_words_of_size(double dE00);
 
+/* A light by what it is, "daylight", "filament lamp", "LED lamp, warm"; never NULL. Static. */
+FH_API const char *fh_words_of_light(fh_illuminant illuminant);
+
 #ifdef __cplusplus
 }
 #endif

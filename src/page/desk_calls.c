@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "farhue/cautions.h"
 #include "farhue/spoken.h"
+#include "farhue/words.h"
 #include "page/door.h"
 #include "page/stack.h"
 
@@ -42,7 +43,7 @@ static void write_settings(page_json *j, const desk_settings *s)
     for (size_t i = 0; i < OFFERED; i++) {
         json_open(j, NULL, '{');
         json_condition(j, "key", offered[i]);
-        json_text(j, "name", stack_light_name(offered[i]));
+        json_text(j, "name", fh_words_of_light(offered[i].illuminant));
         json_bool(j, "on", light_at(s, offered[i]) < s->light_count);
         json_close(j, '}');
     }

@@ -21,7 +21,8 @@ typedef struct page_entry {
 } page_entry;
 
 /* The calls, file by file; each table ends with a NULL name. */
-extern const page_entry page_reading_calls[], page_desk_calls[], page_match_calls[];
+extern const page_entry page_reading_calls[], page_desk_calls[], page_match_calls[],
+    page_job_calls[];
 
 /* The part of the "desk" reply that is worked out: shell, proof, aim, target. */
 fh_status describe_stack(page_json *j, const desk_state *job);

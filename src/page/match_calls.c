@@ -83,7 +83,7 @@ static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j
     json_open(j, "lights", '[');
     for (size_t i = 0; i < stack.target.light_count; i++) {
         json_open(j, NULL, '{');
-        json_text(j, "name", stack_light_name(stack.target.light[i].condition));
+        json_text(j, "name", fh_words_of_light(stack.target.light[i].condition.illuminant));
         json_close(j, '}');
     }
     json_close(j, ']');
@@ -164,7 +164,8 @@ static void write_place(page_json *j, const fh_reading *candidate, const fh_rank
     char words[FH_WORDS], line[240];
     fh_words_of_difference(worst->target, worst->candidate, words);
     fh_format(line, sizeof line, "%s%s%s%s", words, tied ? "; cannot be told apart from the one above" : "",
-              v->lamp_fails ? "; fits by daylight, not under the lamp" : "",
+              !v->lamp_fails ? "" : v->estimated ? "; fits by daylight, open under the lamp"
+                                                    : "; fits by daylight, not under the lamp",
               v->estimated ? "; curve estimated" : "");
     json_number(j, "dE00", worst->interval.median);
     json_number(j, "low", worst->interval.low);
@@ -240,16 +241,18 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
                              : v->decision == FH_REJECT ? "It does not fit"
                                                         : "Measure again: these readings leave it open");
     fh_format(line, sizeof line, "%s under %s: \xce\x94" "E00 %.1f where %.1f is allowed. Chance that it is "
-              "right under every light: %.0f %%.%s", words, stack_light_name(worst->condition),
+              "right under every light: %.0f %%.%s", words, fh_words_of_light(worst->condition.illuminant),
               worst->dE00, target->tolerance, 100 * v->p_within,
-              v->lamp_fails ? " By daylight it fits; under the lamp it does not." : "");
+              !v->lamp_fails ? "" : v->estimated
+                  ? " By daylight it fits; how it looks under the lamp is open, since there is no curve."
+                  : " By daylight it fits; under the lamp it does not.");
     if (line[0] >= 'a' && line[0] <= 'z') line[0] = (char)(line[0] - 'a' + 'A');
     json_text(j, "words", line);
     json_number(j, "p_within", v->p_within);
     json_open(j, "lights", '[');
     for (size_t i = 0; i < v->light_count; i++) {
         json_open(j, NULL, '{');
-        json_text(j, "name", stack_light_name(v->seen[i].condition));
+        json_text(j, "name", fh_words_of_light(v->seen[i].condition.illuminant));
         json_number(j, "dE00", v->seen[i].dE00);
         json_number(j, "low", v->seen[i].interval.low);
         json_number(j, "high", v->seen[i].interval.high);

@@ -144,21 +144,3 @@ void stack_free(page_stack *stack)
     fh_free(stack->shell);
     stack->shell = NULL;
 }
-
-const char *stack_light_name(fh_condition light)
-{
-    switch (light.illuminant) {
-    case FH_ILLUMINANT_A: return "Filament lamp";
-    case FH_ILLUMINANT_C: return "Daylight, old standard";
-    case FH_ILLUMINANT_D50: return "Warm daylight";
-    case FH_ILLUMINANT_D55: return "Mid-morning daylight";
-    case FH_ILLUMINANT_D65: return "Daylight";
-    case FH_ILLUMINANT_D75: return "North sky";
-    case FH_ILLUMINANT_F2: return "Fluorescent tube, plain";
-    case FH_ILLUMINANT_F7: return "Fluorescent tube, daylight";
-    case FH_ILLUMINANT_F11: return "Fluorescent tube, three-band";
-    case FH_ILLUMINANT_LED_B1: return "LED lamp, warm";
-    case FH_ILLUMINANT_LED_B3: return "LED lamp, cool";
-    default: return "Lamp from a file";
-    }
-}

@@ -23,7 +23,4 @@ typedef struct page_stack {
 fh_status stack_of(const desk_state *job, page_stack *out, fh_error *error);
 void stack_free(page_stack *stack);
 
-/* "Daylight", "LED lamp, warm"…; static. */
-const char *stack_light_name(fh_condition light);
-
 #endif

@@ -48,6 +48,8 @@ const number = (value, digits = 1) =>
 
 const labText = (lab) => `L* ${number(lab[0])}  a* ${number(lab[1])}  b* ${number(lab[2])}`;
 
+const capital = (text) => text.slice(0, 1).toUpperCase() + text.slice(1);
+
 let idCounter = 0;
 const freshId = () => 'f' + ++idCounter;
 

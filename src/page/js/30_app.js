@@ -100,7 +100,7 @@ function drawTop() {
         button('Save job', saveJob, 'tool'),
       ] : null,
       button('Open job', openJob, 'tool'),
-      button(document.documentElement.dataset.theme === 'dark' ? 'Light page' : 'Dark page', turnTheme, 'tool')));
+      button(document.documentElement.dataset.theme === 'dark' ? 'Light page' : 'Dark page', turnTheme, 'tool.theme')));
 }
 
 function turnTheme() {
@@ -109,17 +109,29 @@ function turnTheme() {
   drawTop();
 }
 
+const today = () => {
+  const now = new Date();
+  return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((n) => String(n).padStart(2, '0')).join('-');
+};
+
+/* "ondrel-tide-clock-spec.txt": the job's name as a file name. */
+function fileName(what, suffix = 'txt') {
+  const stem = app.desk.settings.title.toLowerCase().normalize('NFD').replace(/[^a-z0-9]+/g, '-').replace(/^-|-$/g, '').slice(0, 40);
+  return (stem ? stem + '-' : '') + what + '.' + suffix;
+}
+
 async function saveJob() {
-  const reply = await engine.ask({ do: 'job-write' });
+  const reply = await engine.ask({ do: 'job-write', created: today() });
   if (!reply.ok) return say(reply.message);
-  save(reply.name, reply.text);
-  say('The job is in ' + reply.name + '.');
+  save(fileName('job'), reply.text);
+  say('The job is saved as ' + fileName('job') + '.');
 }
 
 async function openJob() {
   const file = await pick('.txt,text/plain');
   const reply = await change({ do: 'job-read', file: file.name }, file.bytes);
-  if (!reply.ok) return say(file.name + ': ' + reply.message);
+  if (!reply.ok) return say(place(file.name, reply));
+  app.chosen = null;
   app.role = app.desk.settings.role || 'owner';
   goTo(0);
   say(file.name + ' is open.');

@@ -86,10 +86,12 @@ function readingForm(tray, options = {}) {
 /* The readings of a tray as a list; marks tells which one is the target (optional). */
 function readingList(tray, options = {}) {
   const list = h('ul.readings');
+  const save = button('Save these readings as a file', () => saveReadings(tray), 'quiet');
   return {
-    node: list,
+    node: h('div.readings-box', list, save),
     update(desk) {
       const readings = desk.trays[tray];
+      save.hidden = !readings.length;
       fill(list, readings.length ? readings.map((reading, index) => h('li',
         patch(reading.screen, reading.name),
         h('div.what', h('strong', h('bdi', reading.name)),
@@ -103,6 +105,12 @@ function readingList(tray, options = {}) {
         : h('li.none', options.none || 'No reading yet.'));
     },
   };
+}
+
+async function saveReadings(tray) {
+  const reply = await engine.ask({ do: 'readings-write', tray, created: today() });
+  if (!reply.ok) return say(reply.message);
+  save(fileName(tray), reply.text);
 }
 
 /* Typing, a photo, a file: the three ways to get readings. */
@@ -119,13 +127,17 @@ function readingWays(tray, options = {}) {
 
 function fileWay(tray) {
   const trouble = h('p.trouble', { role: 'alert' });
-  return h('div', h('p', 'A file of readings from your instrument or from this program: table text (.txt) or CSV with a header row.'),
-    button('Choose a file', async () => {
-      const file = await pick('.txt,.csv,text/plain,text/csv');
-      const reply = await change({ do: 'load', tray, file: file.name }, file.bytes);
+  const notes = h('div');
+  const light = select([['', 'The file says it'], ...conditions.filter(([key]) => key !== 'unsure')], '');
+  const unit = select([['', 'The file says it'], ['factor', 'fractions, 0 to 1'], ['percent', 'percent, 0 to 100']], '');
+  return h('div.inset', h('p', 'A file of readings from your instrument or from this program: table text (.txt), or CSV with a header row.'),
+    h('div.pair-fields', field('Light and observer of its L*a*b*', light), field('Unit of its curves', unit)),
+    h('div.row', button('Choose a file', async () => {
+      const file = await pick('.txt,.csv,.cgats,text/plain,text/csv');
+      const reply = await change({ do: 'load', tray, file: file.name, condition: light.value, unit: unit.value }, file.bytes);
       fill(trouble, reply.ok ? '' : place(file.name, reply));
-      if (reply.ok) say(`${reply.added} readings from ${file.name}.` + (reply.notes && reply.notes.length ? ' ' + reply.notes.join(' ') : ''));
-    }, 'main'), trouble);
+      fill(notes, reply.ok ? [`${reply.added} readings from ${file.name}.`, ...reply.notes].map((text) => h('p.note', text)) : null);
+    }, 'main')), trouble, notes);
 }
 
 /* "shelf.txt, line 12: …" */

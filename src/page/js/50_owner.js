@@ -178,7 +178,7 @@ paths.owner.push({
         const id = 'light-' + light.key.replace('/', '-');
         return h('div.tick', h('input', { type: 'checkbox', id, checked: light.on,
           onchange: (e) => change({ do: 'light', key: light.key, value: e.target.checked ? 1 : 0 }).then((r) => { if (!r.ok) { say(r.message); refresh(); } }) }),
-        h('label', { for: id }, light.name, ' ', h('small', light.key)));
+        h('label', { for: id }, capital(light.name), ' ', h('small', light.key)));
       })));
       if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
       fill(result, h('p.working', 'Working it out\u2026'));
@@ -272,7 +272,7 @@ function verdictCard(v) {
     h('p.verdict-word', h('span.verdict-mark', { 'aria-hidden': 'true' }, verdictMark[v.decision]), v.headline),
     h('p', v.words),
     h('table', h('caption', 'As seen, by light'), h('thead', h('tr', h('th', 'Light'), h('th', '\u0394E00'), h('th', '95 % interval'), h('th', 'chance it is within'))),
-      h('tbody', v.lights.map((l) => h('tr', h('th', { scope: 'row' }, l.name), h('td', number(l.dE00, 2)),
+      h('tbody', v.lights.map((l) => h('tr', h('th', { scope: 'row' }, capital(l.name)), h('td', number(l.dE00, 2)),
         h('td', `${number(l.low)} to ${number(l.high)}`), h('td', percent(l.p)))))),
     v.settle ? h('p.note', v.settle) : null);
 }

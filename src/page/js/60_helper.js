@@ -39,7 +39,7 @@ paths.helper.push({
   build(body) {
     const ranked = h('div', { 'aria-live': 'polite' });
     const list = readingList('shelf', { none: 'Nothing on the shelf yet.', extra: (reading, index) =>
-      h('button.quiet.small', { type: 'button', onclick: () => { app.chosen = { tray: 'shelf', index }; drawStage(); } }, 'Show') });
+      h('button.quiet.small', { type: 'button', 'aria-label': 'Show ' + reading.name, onclick: () => choose('shelf', index) }, 'Show') });
     const all = h('details', h('summary', 'All that is on the shelf'), list.node);
     let asked = 0;
     fill(body,
@@ -57,7 +57,7 @@ paths.helper.push({
       if (mine !== asked) return;
       if (!reply.ok) return fill(ranked, h('p.note', reply.message));
       fill(ranked, h('h2', 'Best first'), h('p.small', reply.words), h('ol.ranking', reply.places.map((p, i) => h('li' + (p.tied ? '.tied' : ''),
-        h('button.rank', { type: 'button', onclick: () => { app.chosen = { tray: 'shelf', index: p.index }; drawStage(); } },
+        h('button.rank', { type: 'button', onclick: () => choose('shelf', p.index) },
           h('span.rank-place', String(i + 1)), patch(p.screen, p.name),
           h('span.what', h('strong', h('bdi', p.name)), h('span.figures', p.judged ? `seen \u0394E00 ${number(p.dE00, 1)} (${number(p.low)}\u2013${number(p.high)}), bare ${number(p.bare, 1)}` : p.words),
             h('span.small', p.judged ? p.words : '')),

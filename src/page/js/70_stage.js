@@ -22,8 +22,16 @@ async function drawStage() {
       reply.difference ? h('p.figures', reply.difference) : null) : null,
     h('div.lights', { role: 'group', 'aria-label': 'Light' }, reply.lights.map((light, index) =>
       h('button.stage-key', { type: 'button', 'aria-pressed': String(index === app.light),
-        onclick: () => { app.light = index; drawStage(); } }, light.name))),
+        onclick: () => { app.light = index; drawStage(); } }, capital(light.name)))),
     reply.rows.some((row) => row.bare.outside || (row.seen && row.seen.outside))
       ? h('p.stage-note', 'A colour here lies outside what a screen can show; the nearest is shown.') : null,
     h('p.stage-note', 'A screen is no colour reference: judge by the figures, and at the end by eye.'));
+}
+
+/* Put a candidate on the stage; where the stage lies below the step, go there. */
+async function choose(tray, index) {
+  app.chosen = { tray, index };
+  await drawStage();
+  const stage = document.getElementById('stage');
+  if (getComputedStyle(stage).position === 'static') stage.scrollIntoView({ behavior: 'smooth', block: 'end' });
 }

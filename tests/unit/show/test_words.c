@@ -78,6 +78,15 @@ static void sizes(void **state)
     assert_string_equal(fh_words_of_size(-1), "not known");
 }
 
+static void lights_have_names_of_their_own(void **state)
+{
+    (void)state;
+    for (int i = 0; i <= FH_ILLUMINANT_FILE; i++)
+        for (int j = 0; j < i; j++)
+            check(strcmp(fh_words_of_light((fh_illuminant)i), fh_words_of_light((fh_illuminant)j)));
+    assert_string_equal(fh_words_of_light(FH_ILLUMINANT_D65), "daylight");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -86,6 +95,7 @@ int main(void)
         cmocka_unit_test(small_and_unknown_differences),
         cmocka_unit_test(words_always_fit),
         cmocka_unit_test(sizes),
+        cmocka_unit_test(lights_have_names_of_their_own),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
