@@ -14,6 +14,7 @@
 #include "farhue/chart_file.h"
 #include "farhue/colour.h"
 #include "farhue/condition.h"
+#include "farhue/convert.h"
 #include "farhue/correction.h"
 #include "farhue/difference.h"
 #include "farhue/draw.h"

@@ -93,9 +93,10 @@ FH_API fh_status fh_reading_check(const fh_reading *reading, bool *glow, fh_erro
 
 /* Pool repeat readings of one object, all in one condition and by one method, into their mean.
  * The random covariance of the mean is the larger of the spread's S/n and the stated one, with
- * the t-factor for small n as in [JCGM100] G.3 folded in; shared sources must be the same on all
- * and are kept once. FH_E_ARGUMENT: count 0; FH_E_DATA: conditions, kinds or sources that differ.
- * error may be NULL. */
+ * the t-factor for small n as in [JCGM100] G.3 folded in. A shared source is drawn once for all that
+ * carry it: one that all have stays, one that m of n have shrinks to m/n. FH_E_ARGUMENT: count 0;
+ * FH_E_DATA: conditions, kinds, geometries or specular modes that differ; FH_E_LIMIT: more than
+ * FH_SHARED_MAX sources. error may be NULL; out may be one of the readings. */
 FH_API fh_status fh_reading_pool(const fh_reading *readings, size_t count, fh_reading *out,
                                  fh_error *error);
 

@@ -138,30 +138,44 @@ static void print_conversion(char *out, size_t size, const struct conversion *ho
     out[0] = '\0';
     switch (how->letter) {
     case 'd':
-        if (how->length == 'l') snprintf(out, size, how->spec, va_arg(*list, long));
-        else if (how->stars) snprintf(out, size, how->spec, star, va_arg(*list, int));
-        else snprintf(out, size, how->spec, va_arg(*list, int));
+        if (how->length == 'l')
+            snprintf(out, size, how->spec, va_arg(*list, long));
+        else if (how->stars)
+            snprintf(out, size, how->spec, star, va_arg(*list, int));
+        else
+            snprintf(out, size, how->spec, va_arg(*list, int));
         break;
     case 'u':
     case 'x':
     case 'X':
-        if (how->length == 'z') snprintf(out, size, how->spec, va_arg(*list, size_t));
-        else if (how->length == 'l') snprintf(out, size, how->spec, va_arg(*list, unsigned long));
-        else snprintf(out, size, how->spec, va_arg(*list, unsigned));
+        if (how->length == 'z')
+            snprintf(out, size, how->spec, va_arg(*list, size_t));
+        else if (how->length == 'l')
+            snprintf(out, size, how->spec, va_arg(*list, unsigned long));
+        else
+            snprintf(out, size, how->spec, va_arg(*list, unsigned));
         break;
     case 'f':
     case 'e':
     case 'g': {
         double value = va_arg(*list, double);
-        if (how->stars) snprintf(out, size, how->spec, star, value);
-        else snprintf(out, size, how->spec, value);
+        if (how->stars)
+            snprintf(out, size, how->spec, star, value);
+        else
+            snprintf(out, size, how->spec, value);
         use_decimal_point(out);
         drop_negative_zero(out);
         break;
     }
-    case 'c': snprintf(out, size, "%c", va_arg(*list, int)); break;
-    case '%': snprintf(out, size, "%%"); break;
-    default: snprintf(out, size, "?"); break;
+    case 'c':
+        snprintf(out, size, "%c", va_arg(*list, int));
+        break;
+    case '%':
+        snprintf(out, size, "%%");
+        break;
+    default:
+        snprintf(out, size, "?");
+        break;
     }
 }
 
@@ -224,13 +238,34 @@ size_t fh_format(char *out, size_t size, const char *format, ...)
     return length;
 }
 
+static bool reads_back(const char *text, double value)
+{
+    double back;
+    return fh_parse_number(fh_slice_of(text), &back) && back == value;
+}
+
+/* 500 rather than 5e+02: without an exponent where that needs no more than some zeros. */
+static void without_exponent(char *out, size_t size, double value)
+{
+    char plain[40];
+    double magnitude = fabs(value);
+    if (!strchr(out, 'e') || magnitude < 1e-5 || magnitude >= 1e15) return;
+    for (int decimals = 0; decimals <= 22; ++decimals) {
+        size_t length = fh_format(plain, sizeof plain, "%.*f", decimals, value);
+        if (length >= size) return;
+        if (!reads_back(plain, value)) continue;
+        memcpy(out, plain, length + 1);
+        return;
+    }
+}
+
 void fh_shortest_number(char *out, size_t size, double value)
 {
     for (int digits = 1; digits <= 17; ++digits) {
         fh_format(out, size, "%.*g", digits, value);
-        double back;
-        if (fh_parse_number(fh_slice_of(out), &back) && back == value) return;
+        if (reads_back(out, value)) break;
     }
+    without_exponent(out, size, value);
 }
 
 static const char *skip_digits(const char *at, const char *end, size_t *count)
@@ -311,9 +346,12 @@ bool fh_parse_hex(fh_slice text, unsigned long *value)
     for (size_t i = 0; i < text.length; ++i) {
         char c = lower(text.start[i]);
         unsigned digit;
-        if (c >= '0' && c <= '9') digit = (unsigned)(c - '0');
-        else if (c >= 'a' && c <= 'f') digit = (unsigned)(c - 'a') + 10;
-        else return false;
+        if (c >= '0' && c <= '9')
+            digit = (unsigned)(c - '0');
+        else if (c >= 'a' && c <= 'f')
+            digit = (unsigned)(c - 'a') + 10;
+        else
+            return false;
         sum = sum * 16 + digit;
     }
     *value = sum;

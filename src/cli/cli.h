@@ -74,6 +74,7 @@ struct cli_context {
     json_t *notes;  /* its "notes" */
     fh_buffer text; /* the report as text */
     FILE *report;   /* where it goes: stdout, or stderr when -o - has what the command made */
+    bool report_anyway; /* print the report though the command failed */
     bool product;   /* -o was used for what the command makes, not for its report */
 
     struct cli_kept *kept; /* what to free at the end */

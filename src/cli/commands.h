@@ -5,7 +5,14 @@
 
 #include "cli/cli.h"
 
-#define CLI_COMMANDS(ROW) ROW(sample) ROW(compare) ROW(name)
+/* clang-format off */
+#define CLI_COMMANDS(ROW) \
+    ROW(sample) \
+    ROW(pool) \
+    ROW(compare) \
+    ROW(swatches) \
+    ROW(name)
+/* clang-format on */
 
 #define CLI_DECLARE(name) extern const cli_command cli_##name;
 CLI_COMMANDS(CLI_DECLARE)

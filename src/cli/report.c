@@ -118,7 +118,7 @@ static int write_report(cli_context *cli)
 
 int cli_finish(cli_context *cli, int code)
 {
-    bool answered = code == CLI_DONE || code == CLI_REJECTED || code == CLI_AGAIN;
+    bool answered = cli->report_anyway || code == CLI_DONE || code == CLI_REJECTED || code == CLI_AGAIN;
     if (!answered) return code;
     if (!make_report(cli)) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     int written = write_report(cli);

@@ -19,32 +19,20 @@ static double student_factor(size_t freedom)
     return (quantile / 1.96) * (quantile / 1.96);
 }
 
-static bool same_sources(const fh_reading *a, const fh_reading *b)
-{
-    if (a->shared_count != b->shared_count) return false;
-    for (size_t i = 0; i < a->shared_count; ++i) {
-        bool found = false;
-        for (size_t k = 0; k < b->shared_count; ++k)
-            found = found || strcmp(a->shared[i].source, b->shared[k].source) == 0;
-        if (!found) return false;
-    }
-    return true;
-}
-
 static fh_status check_alike(const fh_reading *readings, size_t count, fh_error *error)
 {
     if (count == 0) return fh_fail(error, FH_E_ARGUMENT, "no reading to pool; expected at least 1");
     for (size_t i = 1; i < count; ++i) {
         const fh_reading *a = &readings[0], *b = &readings[i];
         const char *what = !fh_condition_equal(a->condition, b->condition) ? "conditions"
-                           : a->origin != b->origin   ? "kinds (spectrum, Lab or estimated)"
+                           : a->origin != b->origin ? "kinds (spectrum, Lab or estimated)"
                            : a->method.specular != b->method.specular ? "specular modes"
                            : a->method.geometry != b->method.geometry ? "geometries"
-                           : !same_sources(a, b)                      ? "shared sources of error"
                                                                       : NULL;
         if (what)
-            return fh_fail(error, FH_E_DATA, "readings %s and %s have different %s; pool readings of "
-                                             "one object taken in one way",
+            return fh_fail(error, FH_E_DATA,
+                           "readings %s and %s have different %s; pool readings of "
+                           "one object taken in one way",
                            a->id, b->id, what);
     }
     return FH_OK;
@@ -67,6 +55,48 @@ static double trace(fh_mat3 a)
     return a.m[0][0] + a.m[1][1] + a.m[2][2];
 }
 
+static fh_mat3 factor_of(const fh_reading *reading, const char *source, fh_status *status)
+{
+    fh_mat3 factor = {{{0}}};
+    for (size_t k = 0; k < reading->shared_count; ++k)
+        if (strcmp(reading->shared[k].source, source) == 0 &&
+            fh_mat3_cholesky(reading->shared[k].covariance, &factor))
+            *status = FH_E_DATA;
+    return factor;
+}
+
+/* The error of a source is drawn once for all readings that carry it, so the mean carries the mean
+ * of its factors: a source of all stays, one that only m of n readings have shrinks to m/n. */
+static fh_status pool_shared(const fh_reading *readings, size_t count, fh_reading *pooled)
+{
+    fh_status status = FH_OK;
+    pooled->shared_count = 0;
+    for (size_t i = 0; i < count; ++i)
+        for (size_t k = 0; k < readings[i].shared_count; ++k) {
+            const char *source = readings[i].shared[k].source;
+            bool there = false;
+            for (size_t n = 0; n < pooled->shared_count; ++n)
+                there = there || strcmp(pooled->shared[n].source, source) == 0;
+            if (there) continue;
+            fh_mat3 sum = {{{0}}};
+            for (size_t n = 0; n < count; ++n)
+                sum = fh_mat3_add(sum, factor_of(&readings[n], source, &status));
+            sum = fh_mat3_scale(sum, 1.0 / (double)count);
+            fh_mat3 covariance = fh_mat3_multiply(sum, fh_mat3_transpose(sum));
+            if (!status) status = fh_reading_add_shared(pooled, source, covariance);
+            if (status) return status;
+        }
+    return FH_OK;
+}
+
+static fh_status explain(fh_status status, fh_error *error)
+{
+    if (status == FH_E_LIMIT)
+        return fh_fail(error, status, "more than %d shared sources of error in what is pooled",
+                       (int)FH_SHARED_MAX);
+    return fh_fail(error, status, "a shared uncertainty is not a covariance");
+}
+
 fh_status fh_reading_pool(const fh_reading *readings, size_t count, fh_reading *out,
                           fh_error *error)
 {
@@ -80,14 +110,15 @@ fh_status fh_reading_pool(const fh_reading *readings, size_t count, fh_reading *
     pooled.repeats = 0;
     for (size_t n = 0; n < count; ++n) {
         const fh_reading *r = &readings[n];
-        mean.L += r->lab.L * share;
-        mean.a += r->lab.a * share;
-        mean.b += r->lab.b * share;
+        mean.L += r->lab.L;
+        mean.a += r->lab.a;
+        mean.b += r->lab.b;
         if (r->origin != FH_ORIGIN_LAB)
             pooled.reflectance = fh_spectrum_add(pooled.reflectance, r->reflectance, share);
         stated = fh_mat3_add(stated, fh_mat3_scale(r->random, share * share));
         pooled.repeats += r->repeats;
     }
+    mean = (fh_lab){mean.L / (double)count, mean.a / (double)count, mean.b / (double)count};
     pooled.lab = mean;
     if (pooled.origin == FH_ORIGIN_SPECTRUM && pooled.condition.illuminant != FH_ILLUMINANT_FILE) {
         fh_weights weights = fh_weights_of(pooled.condition);
@@ -95,19 +126,11 @@ fh_status fh_reading_pool(const fh_reading *readings, size_t count, fh_reading *
     }
     pooled.random = stated;
     if (count > 1) {
-        fh_mat3 seen = fh_mat3_scale(spread(readings, count, mean),
-                                     student_factor(count - 1) * share);
+        fh_mat3 seen =
+            fh_mat3_scale(spread(readings, count, mean), student_factor(count - 1) * share);
         if (trace(seen) > trace(stated)) pooled.random = seen;
     }
-    /* A source shared by all does not average out: keep its mean factor, here its mean size. */
-    for (size_t i = 0; i < pooled.shared_count; ++i) {
-        fh_mat3 sum = {{{0}}};
-        for (size_t n = 0; n < count; ++n)
-            for (size_t k = 0; k < readings[n].shared_count; ++k)
-                if (strcmp(readings[n].shared[k].source, pooled.shared[i].source) == 0)
-                    sum = fh_mat3_add(sum, fh_mat3_scale(readings[n].shared[k].covariance, share));
-        pooled.shared[i].covariance = sum;
-    }
+    if ((status = pool_shared(readings, count, &pooled))) return explain(status, error);
     *out = pooled;
     return FH_OK;
 }

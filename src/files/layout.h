@@ -100,10 +100,16 @@ fh_status fh_layout_number(const fh_layout *layout, const fh_place *place, size_
 fh_status fh_layout_fail(const fh_layout *layout, const fh_place *place, size_t row,
                          fh_error *error, const char *format, ...) FH_PRINTF(5, 6);
 
-/* One row as a reading; notes are appended to library->notes by the caller (layout_row.c).
- * *held counts bands beyond the measured range, *apart is ΔE00 between a Lab that stands beside a
- * spectrum and the one computed from it. */
+/* What a row shows beside its reading, for the notes. */
+typedef struct fh_row_findings {
+    size_t held; /* bands beyond the measured range */
+    double
+        apart; /* ΔE00 between a Lab that stands beside a spectrum and the one computed from it */
+    bool screen; /* known as sRGB only, with the deviation that is taken for that */
+} fh_row_findings;
+
+/* One row as a reading (layout_row.c). scratch has room for twice the spectral columns. */
 fh_status fh_layout_row(const fh_layout *layout, size_t row, double *scratch, fh_reading *out,
-                        size_t *held, double *apart, fh_error *error);
+                        fh_row_findings *found, fh_error *error);
 
 #endif

@@ -81,7 +81,7 @@ static fh_status read_srgb(const row_reader *r, fh_reading *out, bool *given)
 }
 
 /* Lab from the colour columns; *given tells whether there was one. */
-static fh_status read_lab(const row_reader *r, fh_reading *out, bool *given)
+static fh_status read_lab(const row_reader *r, fh_reading *out, bool *given, bool *screen)
 {
     static const fh_property lab[3] = {FH_P_LAB_L, FH_P_LAB_A, FH_P_LAB_B};
     static const fh_property lch[3] = {FH_P_LAB_L, FH_P_LAB_C, FH_P_LAB_H};
@@ -104,7 +104,9 @@ static fh_status read_lab(const row_reader *r, fh_reading *out, bool *given)
         out->lab = fh_lab_of_xyz((fh_xyz){v[0], v[1], v[2]}, white);
         return FH_OK;
     }
-    return read_srgb(r, out, given);
+    status = read_srgb(r, out, given);
+    *screen = *given;
+    return status;
 }
 
 static bool spectrum_is_empty(const row_reader *r)
@@ -202,30 +204,29 @@ static fh_status read_origin(const row_reader *r, bool spectrum, bool lab, fh_or
                 "an unknown ORIGIN; expected \"spectrum\", \"lab\" or \"estimated\"");
 }
 
-static fh_status read_colour(const row_reader *r, double *scratch, fh_reading *out, size_t *held,
-                             double *apart)
+static fh_status read_colour(const row_reader *r, double *scratch, fh_reading *out,
+                             fh_row_findings *found)
 {
     bool said = false, lab = false;
     bool spectrum = r->layout->spectral.count > 0 && !spectrum_is_empty(r);
     fh_status status = read_condition(r, out, &said);
-    if (!status) status = read_lab(r, out, &lab);
+    if (!status) status = read_lab(r, out, &lab, &found->screen);
     if (!status) status = read_origin(r, spectrum, lab, &out->origin);
     if (status) return status;
     if (!lab && !spectrum)
         return fh_table_fail(r->layout->table, r->row, FH_NONE, r->error, FH_E_DATA,
                              "a row without a colour; expected Lab, LCh, XYZ, sRGB or a spectrum");
-    bool srgb = lab && *text(r, FH_P_SRGB) && r->layout->place[FH_P_LAB_L].column == FH_NONE;
-    if (!said && !spectrum && !srgb)
+    if (!said && !spectrum && !found->screen)
         return fh_table_fail(r->layout->table, FH_NONE, FH_NONE, r->error, FH_E_DATA,
                              "a table without a condition; expected WEIGHTING_FUNCTION "
                              "\"D65/10\" (illuminant/observer), a column CONDITION, or the option "
                              "--condition");
     if (!spectrum) return FH_OK;
-    if ((status = read_spectrum(r, scratch, &out->reflectance, held))) return status;
+    if ((status = read_spectrum(r, scratch, &out->reflectance, &found->held))) return status;
     if (out->origin == FH_ORIGIN_ESTIMATED) return FH_OK;
     fh_weights weights = fh_weights_of(out->condition);
     fh_lab computed = fh_lab_of_spectrum(&out->reflectance, &weights);
-    if (lab && said) *apart = fh_de2000(out->lab, computed);
+    if (lab && said) found->apart = fh_de2000(out->lab, computed);
     out->lab = computed;
     return FH_OK;
 }
@@ -341,30 +342,30 @@ static fh_status read_method(const row_reader *r, fh_reading *out)
 }
 
 fh_status fh_layout_row(const fh_layout *layout, size_t row, double *scratch, fh_reading *out,
-                        size_t *held, double *apart, fh_error *error)
+                        fh_row_findings *found, fh_error *error)
 {
     row_reader r = {layout, row, error};
     fh_reading reading = fh_reading_blank();
     fh_mat3 random;
     bool given = false, glow = false;
-    *held = 0;
-    *apart = 0;
+    *found = (fh_row_findings){0};
     fh_status status = copy_text(&r, FH_P_ID, reading.id, sizeof reading.id);
     if (!status && layout->place[FH_P_ID].column != FH_NONE && !reading.id[0])
         status = fail(&r, FH_P_ID, "a row without an id");
     if (!status && !reading.id[0]) fh_format(reading.id, sizeof reading.id, "%zu", row + 1);
     if (!status) status = copy_text(&r, FH_P_NAME, reading.name, sizeof reading.name);
     if (!status) status = copy_text(&r, FH_P_NOTE, reading.note, sizeof reading.note);
-    if (!status) status = read_colour(&r, scratch, &reading, held, apart);
+    if (!status) status = read_colour(&r, scratch, &reading, found);
     if (!status) status = read_covariance(&r, &layout->place[FH_P_STDEV_L], &random, &given);
     if (!status && given) reading.random = random;
+    if (given || reading.origin != FH_ORIGIN_LAB) found->screen = false;
     if (!status) status = read_shared(&r, &reading);
     if (!status) status = read_method(&r, &reading);
     if (status) return status;
-    fh_error found = {0};
-    if (fh_reading_check(&reading, &glow, &found))
+    fh_error trouble = {0};
+    if (fh_reading_check(&reading, &glow, &trouble))
         return fh_table_fail(layout->table, row, layout->place[FH_P_LAB_L].column, error, FH_E_DATA,
-                             found.message);
+                             trouble.message);
     *out = reading;
     return FH_OK;
 }

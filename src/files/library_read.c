@@ -85,20 +85,17 @@ static void add_notes(fh_library *library, const fh_layout *layout, const tally 
     if (layout->ignored[0]) note(library, "nothing is read from the columns %s", layout->ignored);
 }
 
-static void count_notes(const fh_layout *layout, const fh_reading *reading, size_t held,
-                        double apart, size_t row, tally *seen)
+static void count_notes(const fh_layout *layout, const fh_reading *reading,
+                        const fh_row_findings *found, tally *seen)
 {
     bool glow = false;
-    if (held > seen->held) seen->held = held;
+    if (found->held > seen->held) seen->held = found->held;
     (void)fh_reading_check(reading, &glow, NULL);
     seen->glowing += glow;
-    seen->apart += apart > 0.5;
-    if (apart > seen->most_apart) seen->most_apart = apart;
+    seen->apart += found->apart > 0.5;
+    if (found->apart > seen->most_apart) seen->most_apart = found->apart;
     seen->unnamed = layout->place[FH_P_ID].column == FH_NONE;
-    bool from_screen = layout->place[FH_P_LAB_L].column == FH_NONE &&
-                       *fh_layout_text(layout, &layout->place[FH_P_SRGB], row) &&
-                       layout->place[FH_P_STDEV_L].column == FH_NONE;
-    seen->screen += from_screen && reading->origin == FH_ORIGIN_LAB;
+    seen->screen += found->screen;
 }
 
 /* --- Tables --------------------------------------------------------------------------------- */
@@ -131,12 +128,11 @@ static fh_status read_rows(fh_library *library, const fh_layout *layout, double 
     size_t first = library->count, rows = fh_table_rows(layout->table);
     tally seen = {0};
     for (size_t row = 0; row < rows; ++row) {
-        size_t held;
-        double apart;
+        fh_row_findings found;
         fh_reading *to = &library->readings[first + row];
-        fh_status status = fh_layout_row(layout, row, scratch, to, &held, &apart, error);
+        fh_status status = fh_layout_row(layout, row, scratch, to, &found, error);
         if (status) return status;
-        count_notes(layout, to, held, apart, row, &seen);
+        count_notes(layout, to, &found, &seen);
     }
     library->count += rows;
     fh_status status = check_ids(library, first, layout, error);

@@ -236,8 +236,12 @@ static void begin_rest(writer *w, columns *at)
         at->either[i] = FH_NONE;
         if (how == 2) at->either[i] = fh_table_add_column(w->table, fh_property_name(either[i]));
         if (how != 1) continue;
+        double value;
         property_text(&w->readings[0], either[i], text);
-        fh_table_set_keyword(w->table, fh_property_name(either[i]), text);
+        if (is_number(either[i]) && fh_parse_number(fh_slice_of(text), &value))
+            fh_table_set_keyword_number(w->table, fh_property_name(either[i]), value);
+        else
+            fh_table_set_keyword(w->table, fh_property_name(either[i]), text);
     }
     put_condition(w, at);
     at->lab = add_columns(w->table, "", lab, 3);

@@ -140,9 +140,18 @@ static void pooling(void **state)
     r[1].condition.illuminant = FH_ILLUMINANT_A;
     assert_int_equal(fh_reading_pool(r, 3, &pooled, &error), FH_E_DATA);
     check(strstr(error.message, "conditions") != NULL);
+    /* by hand: photo is on 2 of 3 readings, (2/3)² 0.16; the other on 1, 0.16/9 */
     r[1] = reading("x", "another photo", 0.1, 0.4);
-    assert_int_equal(fh_reading_pool(r, 3, &pooled, &error), FH_E_DATA);
-    check(strstr(error.message, "sources") != NULL);
+    assert_int_equal(fh_reading_pool(r, 3, &pooled, &error), FH_OK);
+    assert_int_equal(pooled.shared_count, 2);
+    check_close(pooled.shared[0].covariance.m[0][0], 4.0 / 9 * 0.16, 1e-15);
+    check_close(pooled.shared[1].covariance.m[0][0], 0.16 / 9, 1e-15);
+    fh_reading many[FH_SHARED_MAX + 1];
+    for (int i = 0; i <= FH_SHARED_MAX; ++i) {
+        char source[2] = {(char)('a' + i), 0};
+        many[i] = reading("y", source, 0.1, 0.4);
+    }
+    assert_int_equal(fh_reading_pool(many, FH_SHARED_MAX + 1, &pooled, &error), FH_E_LIMIT);
 }
 
 static void pooling_spectra(void **state)
