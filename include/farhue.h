@@ -30,6 +30,7 @@
 #include "farhue/library.h"
 #include "farhue/light.h"
 #include "farhue/matrix.h"
+#include "farhue/paints.h"
 #include "farhue/picture.h"
 #include "farhue/pixels.h"
 #include "farhue/profile.h"

@@ -21,12 +21,13 @@ typedef struct fh_paint {
     bool single;         /* only a masstone is known: K is K/S, S is 1 (single-constant mixing) */
     bool estimated;      /* from spectra that were estimated from Lab */
     double density;      /* g/ml; negative: not known */
+    double drop;         /* ml in a drop from its bottle; negative: not known */
     double spread;       /* standard deviation of ln K and of ln S, each common to all bands */
     size_t samples;      /* it was fitted to; 0: not fitted */
     double dE, dE_worst; /* ΔE00 of those samples, D65/10: mean and worst */
 } fh_paint;
 
-/* An empty paint: density not known, spread 0.10 (common practice, no source). */
+/* An empty paint: density and drop not known, spread 0.10 (common practice, no source). */
 FH_API fh_paint fh_paint_blank(void);
 
 /* Some paints of a shelf and how much of each; parts ≥ 0, finite, not all 0 (asserted). */

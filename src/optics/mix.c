@@ -10,7 +10,7 @@
 
 fh_paint fh_paint_blank(void)
 {
-    return (fh_paint){.density = -1.0, .spread = 0.10};
+    return (fh_paint){.density = -1.0, .drop = -1.0, .spread = 0.10};
 }
 
 /* Sums of parts × K and parts × S, and of the parts. */

@@ -1,0 +1,46 @@
+/* A file of paints: measured coats of known make, and what else is known about each pot.
+ *
+ * docs/formats.md, "Paints". Reading it fits K and S of all paints to all coats. A plain library of
+ * readings is taken as one masstone a paint: single-constant mixing. */
+#ifndef FARHUE_PAINTS_H
+#define FARHUE_PAINTS_H
+
+#include "farhue/library.h"
+#include "farhue/mix.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* Start it as {0}; free it with fh_paints_free. */
+typedef struct fh_paints {
+    fh_paint *paints;
+    size_t count;
+    fh_surface surface; /* of the coats: by geometry and index, or fitted */
+    bool surface_fitted;
+    fh_geometry geometry; /* of the readings */
+    fh_specular specular;
+    size_t coats;        /* that were fitted */
+    double dE, dE_worst; /* ΔE00 of all coats: mean and worst, D65/10 */
+    char worst[FH_ID];   /* id of the worst one */
+    fh_text notes;       /* one sentence a line */
+} fh_paints;
+
+/* Free what it holds and clear it. */
+FH_API void fh_paints_free(fh_paints *paints);
+
+/* The index of the paint of that id, FH_NONE when there is none. */
+FH_API size_t fh_paints_find(const fh_paints *paints, const char *id);
+
+/* Read table text or CSV and fit. defaults may be NULL, progress too.
+ * Errors name the place: a coat without paints that nothing is painted on, parts that are negative
+ * or percents that don't sum to 100, a paint listed twice, a film over a backing that isn't there,
+ * geometries mixed, a mixture lighter than all its paints. *out is written on success. */
+FH_API fh_status fh_paints_read(const char *text, size_t length,
+                                const fh_library_defaults *defaults, fh_paints *out,
+                                fh_progress progress, void *user, fh_error *error);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,231 @@
+/* From the coats of a paint file to K and S: checks that need all coats, the fit, and what it says.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "base/error.h"
+#include "base/memory.h"
+#include "base/text.h"
+#include "farhue/estimate.h"
+#include "files/paints.h"
+
+/* Above these a paint "doesn't fit" (common practice, no source). */
+static const double mean_limit = 2.0, worst_limit = 4.0;
+
+/* A mixture outside its paints by more than this, in L*, is a mistake of the file. */
+static const double lightness_slack = 1.5;
+
+/* The reading of a row that a film's BACKING names. */
+static const fh_reading *backing_of(const fh_paints_work *work, const fh_reading *film)
+{
+    const fh_reading *backing = fh_library_find(&work->library, film->method.backing);
+    return backing && backing != film ? backing : NULL;
+}
+
+static fh_status reflectance_of(const fh_reading *reading, fh_spectrum *out, fh_error *error)
+{
+    fh_estimate estimate;
+    fh_status status = fh_estimate_of_reading(reading, &estimate, error);
+    if (status) return status;
+    *out = estimate.reflectance;
+    return FH_OK;
+}
+
+/* One geometry and specular mode for all coats. */
+static fh_status find_method(fh_paints_work *work, fh_error *error)
+{
+    fh_paints *p = work->paints;
+    p->geometry = FH_GEOMETRY_UNKNOWN;
+    p->specular = FH_SPECULAR_UNKNOWN;
+    for (size_t i = 0; i < work->library.count; ++i) {
+        const fh_reading *r = &work->library.readings[i];
+        if (r->method.geometry != FH_GEOMETRY_UNKNOWN) {
+            if (p->geometry != FH_GEOMETRY_UNKNOWN && p->geometry != r->method.geometry)
+                return fh_fail(error, FH_E_DATA,
+                               "%s was read in another geometry than the coats "
+                               "before it; expected one for all",
+                               r->id);
+            p->geometry = r->method.geometry;
+        }
+        if (r->method.specular != FH_SPECULAR_UNKNOWN) {
+            if (p->specular != FH_SPECULAR_UNKNOWN && p->specular != r->method.specular)
+                return fh_fail(error, FH_E_DATA,
+                               "%s was read in another specular mode than the "
+                               "coats before it; expected one for all",
+                               r->id);
+            p->specular = r->method.specular;
+        }
+    }
+    if (fh_surface_of(work->index, p->geometry, p->specular, &p->surface) == FH_OK) return FH_OK;
+    if (p->geometry == FH_GEOMETRY_8_D)
+        return fh_fail(
+            error, FH_E_DATA,
+            "a sphere's reading without its specular mode; expected SPECULAR included or "
+            "excluded");
+    if (p->geometry != FH_GEOMETRY_UNKNOWN)
+        return fh_fail(error, FH_E_DATA, "specular included with 45/0, which can't see it");
+    fh_paints_note(p, "how the coats were read is not said: taken as 45/0");
+    return fh_surface_of(work->index, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &p->surface);
+}
+
+/* Samples for the fit, in the order of the coats; backings are left out. */
+static fh_status make_samples(fh_paints_work *work, fh_mix_sample *samples, size_t *of_coat,
+                              size_t *count, fh_error *error)
+{
+    *count = 0;
+    for (size_t i = 0; i < work->library.count; ++i) {
+        const fh_coat *coat = &work->coats[i];
+        const fh_reading *r = &work->library.readings[i];
+        if (coat->blend.count == 0) continue;
+        fh_mix_sample *s = &samples[*count];
+        *s = (fh_mix_sample){.blend = coat->blend, .film = coat->amount > 0.0};
+        fh_status status = reflectance_of(r, &s->reflectance, error);
+        if (status) return status;
+        if (s->film) {
+            const fh_reading *backing = backing_of(work, r);
+            if (!backing)
+                return fh_fail(error, FH_E_DATA,
+                               "the film %s lies on \"%s\", which is not in the "
+                               "file; expected SAMPLE_BACKING to be the id of a reading",
+                               r->id, r->method.backing);
+            status = reflectance_of(backing, &s->backing, error);
+            if (status) return status;
+        }
+        for (size_t k = 0; k < coat->blend.count; ++k)
+            if (r->origin != FH_ORIGIN_SPECTRUM)
+                work->paints->paints[coat->blend.paint[k]].estimated = true;
+        of_coat[(*count)++] = i;
+    }
+    return FH_OK;
+}
+
+/* L* of a paint's opaque masstone, negative when there is none. */
+static double masstone(const fh_paints_work *work, size_t paint)
+{
+    for (size_t i = 0; i < work->library.count; ++i) {
+        const fh_coat *c = &work->coats[i];
+        if (c->amount < 0.0 && c->blend.count == 1 && c->blend.paint[0] == paint)
+            return work->library.readings[i].lab.L;
+    }
+    return -1.0;
+}
+
+/* In every band an opaque mixture lies between its paints, so it is never lighter than all of them.
+ * (Darker it can be: yellow and blue.) Where it is, rows have been mixed up, or a white is darker
+ * than its tints. */
+static fh_status check_mixtures(const fh_paints_work *work, fh_error *error)
+{
+    for (size_t i = 0; i < work->library.count; ++i) {
+        const fh_coat *c = &work->coats[i];
+        const fh_reading *r = &work->library.readings[i];
+        double high = -HUGE_VAL;
+        bool known = c->amount < 0.0 && c->blend.count > 1;
+        for (size_t k = 0; k < c->blend.count && known; ++k) {
+            const double L = masstone(work, c->blend.paint[k]);
+            known = L >= 0.0;
+            high = fmax(high, L);
+        }
+        if (!known) continue;
+        if (r->lab.L > high + lightness_slack)
+            return fh_fail(error, FH_E_DATA,
+                           "%s (L* %.1f) is lighter than each of its paints (at "
+                           "most %.1f): a white darker than its tints, or rows mixed up",
+                           r->id, r->lab.L, high);
+    }
+    return FH_OK;
+}
+
+/* The ids of the paints that `which` holds for, cut to fit; how many they are. */
+static size_t list_paints(const fh_paints *p, bool (*which)(const fh_paint *), char *out,
+                          size_t size)
+{
+    size_t count = 0, length = 0;
+    out[0] = '\0';
+    for (size_t k = 0; k < p->count; ++k) {
+        if (!which(&p->paints[k])) continue;
+        const char *between = count ? ", " : "";
+        if (length + strlen(p->paints[k].id) + 8 < size)
+            length += fh_format(out + length, size - length, "%s%s", between, p->paints[k].id);
+        else if (length + 8 < size && out[length - 1] != '.')
+            length += fh_format(out + length, size - length, " ...");
+        ++count;
+    }
+    return count;
+}
+
+static bool is_single(const fh_paint *paint)
+{
+    return paint->single;
+}
+
+static bool is_estimated(const fh_paint *paint)
+{
+    return paint->estimated;
+}
+
+static void say_paints(fh_paints *p)
+{
+    char ids[256];
+    if (list_paints(p, is_single, ids, sizeof ids))
+        fh_paints_note(p,
+                       "known by a masstone alone, so that only K/S is known and mixtures are "
+                       "rough: %s",
+                       ids);
+    if (list_paints(p, is_estimated, ids, sizeof ids))
+        fh_paints_note(p, "spectra were estimated from Lab: %s", ids);
+    for (size_t k = 0; k < p->count; ++k) {
+        fh_paint *paint = &p->paints[k];
+        if (paint->dE > mean_limit || paint->dE_worst > worst_limit)
+            fh_paints_note(p,
+                           "%s doesn't fit: its coats are met to ΔE00 %.1f on average, %.1f at "
+                           "worst",
+                           paint->id, paint->dE, paint->dE_worst);
+        /* Set by hand: a lone masstone and an estimated curve say half as much. */
+        if (paint->single || paint->estimated) paint->spread = fmax(paint->spread, 0.2);
+    }
+}
+
+static void say(fh_paints_work *work, const double *dE, const size_t *of_coat, size_t count)
+{
+    fh_paints *p = work->paints;
+    p->coats = count;
+    for (size_t i = 0; i < count; ++i) {
+        p->dE += dE[i] / (double)count;
+        if (dE[i] < p->dE_worst) continue;
+        p->dE_worst = dE[i];
+        fh_copy_text(p->worst, sizeof p->worst, work->library.readings[of_coat[i]].id);
+    }
+    say_paints(p);
+    if (work->fit_surface)
+        fh_paints_note(p, "the surface was fitted: %.2f of the light is thrown back inside",
+                       p->surface.inner);
+}
+
+fh_status fh_paints_fit(fh_paints_work *work, fh_progress progress, void *user, fh_error *error)
+{
+    fh_paints *p = work->paints;
+    fh_status status = find_method(work, error);
+    if (!status) status = check_mixtures(work, error);
+    if (status) return status;
+    const size_t most = work->library.count;
+    fh_mix_sample *samples = fh_allocate(most, sizeof *samples);
+    size_t *of_coat = fh_allocate(most, sizeof *of_coat);
+    double *dE = fh_allocate(most, sizeof *dE);
+    size_t count = 0;
+    fh_mix_options options = fh_mix_options_default();
+    options.surface = p->surface;
+    options.fit_surface = p->surface_fitted = work->fit_surface;
+    options.noise = work->noise;
+    if (!samples || !of_coat || !dE) status = fh_fail(error, FH_E_MEMORY, "out of memory");
+    if (!status) status = make_samples(work, samples, of_coat, &count, error);
+    if (!status && count == 0)
+        status = fh_fail(error, FH_E_DATA, "no coat holds a paint; expected PAINT_1 PARTS_1 …");
+    if (!status)
+        status = fh_mix_fit(samples, count, &options, p->paints, p->count, dE, &p->surface,
+                            progress, user, error);
+    if (!status) say(work, dE, of_coat, count);
+    fh_free(samples);
+    fh_free(of_coat);
+    fh_free(dE);
+    return status;
+}

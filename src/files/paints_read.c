@@ -1,0 +1,96 @@
+/* A paint file: its tables in, fitted paints out. */
+#include <string.h>
+
+#include "base/error.h"
+#include "base/memory.h"
+#include "base/text.h"
+#include "files/paints.h"
+
+void fh_paints_free(fh_paints *paints)
+{
+    fh_free(paints->paints);
+    fh_text_free(&paints->notes);
+    *paints = (fh_paints){0};
+}
+
+size_t fh_paints_find(const fh_paints *paints, const char *id)
+{
+    for (size_t i = 0; i < paints->count; ++i)
+        if (strcmp(paints->paints[i].id, id) == 0) return i;
+    return FH_NONE;
+}
+
+void fh_paints_note(fh_paints *paints, const char *format, ...)
+{
+    char line[512];
+    va_list arguments;
+    va_start(arguments, format);
+    size_t length = fh_format_list(line, sizeof line - 1, format, arguments);
+    va_end(arguments);
+    line[length++] = '\n';
+    fh_sink sink = fh_sink_to_text(&paints->notes);
+    (void)sink.write(sink.user, line, length); /* no note is worth failing for */
+}
+
+/* Notes of the readings, but for the columns that are read here. */
+static void pass_notes(fh_paints_work *work)
+{
+    static const char columns[] = "nothing is read from";
+    const fh_text *notes = &work->library.notes;
+    for (size_t at = 0; at < notes->length;) {
+        const char *line = notes->bytes + at, *end = memchr(line, '\n', notes->length - at);
+        const size_t length = end ? (size_t)(end - line) : notes->length - at;
+        if (length < sizeof columns - 1 || memcmp(line, columns, sizeof columns - 1) != 0)
+            fh_paints_note(work->paints, "%.*s", (int)length, line);
+        at += length + 1;
+    }
+}
+
+/* Coats first: pots may only name paints that some coat holds. */
+static fh_status read_tables(fh_paints_work *work, const fh_tables *tables,
+                             const fh_library_defaults *defaults, fh_error *error)
+{
+    size_t read = 0;
+    fh_status status = FH_OK;
+    for (size_t i = 0; i < fh_tables_count(tables) && !status; ++i) {
+        if (!fh_library_in_table(fh_tables_at(tables, i))) continue;
+        status = fh_paints_coats(work, fh_tables_at(tables, i), defaults, error);
+        ++read;
+    }
+    if (!status && !read)
+        return fh_fail(error, FH_E_DATA,
+                       "no coats in the file; expected readings with PAINT_1 "
+                       "PARTS_1 …");
+    for (size_t i = 0; i < fh_tables_count(tables) && !status; ++i) {
+        const fh_table *table = fh_tables_at(tables, i);
+        if (fh_library_in_table(table)) continue;
+        if (fh_table_column(table, "PAINT") == FH_NONE)
+            return fh_table_fail(table, FH_NONE, FH_NONE, error, FH_E_DATA,
+                                 "neither coats nor pots; expected colours, or a column PAINT");
+        status = fh_paints_pots(work, table, error);
+    }
+    return status;
+}
+
+fh_status fh_paints_read(const char *text, size_t length, const fh_library_defaults *defaults,
+                         fh_paints *out, fh_progress progress, void *user, fh_error *error)
+{
+    fh_tables *tables = NULL;
+    fh_paints paints = {0};
+    fh_paints_work work = {.paints = &paints, .index = 1.5, .noise = 0.005};
+    fh_status status = fh_tables_recognise(text, length)
+                           ? fh_tables_read(text, length, &tables, error)
+                           : fh_csv_read(text, length, &tables, error);
+    if (status) return status;
+    status = read_tables(&work, tables, defaults, error);
+    if (!status) pass_notes(&work);
+    if (!status) status = fh_paints_fit(&work, progress, user, error);
+    fh_tables_free(tables);
+    fh_library_free(&work.library);
+    fh_free(work.coats);
+    if (status)
+        fh_paints_free(&paints);
+    else
+        *out = paints;
+    return status;
+}

@@ -1,0 +1,184 @@
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "check.h"
+#include "farhue/difference.h"
+#include "farhue/paints.h"
+
+/* The invented shelf that the project ships, made by an awk script with its own two-flux formulas
+ * (independent computation: swatches/make_pots.sh). */
+static char *load_pots(size_t *length)
+{
+    static char text[1 << 17];
+    FILE *file = fopen("swatches/pots.txt", "rb");
+    if (!file) file = fopen("../swatches/pots.txt", "rb");
+    assert_non_null(file);
+    *length = fread(text, 1, sizeof text - 1, file);
+    text[*length] = '\0';
+    fclose(file);
+    return text;
+}
+
+static void the_shipped_shelf_fits(void **state)
+{
+    (void)state;
+    size_t length;
+    const char *text = load_pots(&length);
+    fh_paints p = {0};
+    fh_error error = {0};
+    if (fh_paints_read(text, length, NULL, &p, NULL, NULL, &error)) fail_msg("%s", error.message);
+    assert_int_equal(p.count, 8);
+    assert_int_equal(p.coats, 22);
+    check_between(p.dE_worst, 0.0, 0.15);
+    check(p.geometry == FH_GEOMETRY_45_0);
+    check(p.notes.length == 0);
+    const size_t red = fh_paints_find(&p, "red");
+    check(red != FH_NONE && !p.paints[red].single);
+    check_close(p.paints[red].density, 1.12, 0.0);
+    check_close(p.paints[red].drop, 0.05, 0.0);
+    assert_int_equal(fh_paints_find(&p, "pink"), FH_NONE);
+    /* K/S of the awk script at 580 nm: (0.05 + 4.5/(1 + e^−0.8) + 0.8 e^−4) / (0.14 + 0.26 (1 −
+     * 1/(1 + e^(−20/14)))) = 3.1695 / 0.1903. The file holds 1.1 %, rounded to 0.1 %: within 5 %. */
+    const double q = p.paints[red].K.v[20] / p.paints[red].S.v[20];
+    check_close(q, 3.1695 / 0.1903, 0.05 * 3.1695 / 0.1903);
+    fh_paints_free(&p);
+}
+
+#define HEAD "CGATS.17\nGEOMETRY \"45/0\"\nWEIGHTING_FUNCTION \"D65/10\"\n"
+#define TINTS                                                                                      \
+    HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PERCENT_1 PAINT_2 PERCENT_2 LAB_L LAB_A LAB_B\n"    \
+         "END_DATA_FORMAT\nBEGIN_DATA\n"
+
+static fh_status read_text(const char *text, fh_paints *p, fh_error *error)
+{
+    *p = (fh_paints){0};
+    *error = (fh_error){0};
+    return fh_paints_read(text, strlen(text), NULL, p, NULL, NULL, error);
+}
+
+static void lab_alone_is_estimated_and_said(void **state)
+{
+    (void)state;
+    fh_paints p;
+    fh_error error;
+    assert_int_equal(read_text(TINTS "a white 100 \"\" \"\" 95 0 2\nb red 100 \"\" \"\" 40 55 30\n"
+                                     "c red 20 white 80 68 35 8\nEND_DATA\n",
+                               &p, &error),
+                     FH_OK);
+    assert_int_equal(p.count, 2);
+    check(p.paints[0].estimated && p.paints[1].estimated);
+    check_close(p.paints[1].spread, 0.2, 0.0);
+    check(strstr(p.notes.bytes, "estimated from Lab: white, red") != NULL);
+    check(strstr(p.notes.bytes, "nothing is read") == NULL);
+    fh_paints_free(&p);
+}
+
+static void a_library_is_masstones(void **state)
+{
+    (void)state;
+    fh_paints p;
+    fh_error error;
+    assert_int_equal(read_text(HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B\n"
+                                    "END_DATA_FORMAT\nBEGIN_DATA\nP1 sand 70 5 20\nP2 brick 40 30 "
+                                    "25\nEND_DATA\n",
+                               &p, &error),
+                     FH_OK);
+    assert_int_equal(p.count, 2);
+    check(p.paints[0].single);
+    assert_string_equal(p.paints[1].name, "brick");
+    check(strstr(p.notes.bytes, "masstone alone") != NULL);
+    fh_paints_free(&p);
+}
+
+/* Films over a black and a white card, made with K = 0.5 and S = 1 in every band by the forward
+ * model (which test_mix.c checks). */
+static void films_lie_on_their_backing(void **state)
+{
+    (void)state;
+    fh_paint truth = fh_paint_blank();
+    truth.K = fh_spectrum_flat(0.5);
+    truth.S = fh_spectrum_flat(1.0);
+    const fh_surface face = fh_mix_options_default().surface;
+    const fh_blend blend = {1, {0}, {1.5}};
+    const fh_spectrum black = fh_spectrum_flat(0.05), white = fh_spectrum_flat(0.8);
+    const double over_black = fh_blend_film(&truth, &blend, &face, &black).v[0];
+    const double over_white = fh_blend_film(&truth, &blend, &face, &white).v[0];
+    char text[1024];
+    snprintf(
+        text, sizeof text,
+        "CGATS.17\nGEOMETRY \"45/0\"\nSPECTRAL_UNIT \"factor\"\nBEGIN_DATA_FORMAT\nSAMPLE_ID "
+        "PAINT_1 PARTS_1 FILM_AMOUNT SAMPLE_BACKING R400 R500 R600\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+        "k \"\" \"\" \"\" \"\" 0.05 0.05 0.05\nw \"\" \"\" \"\" \"\" 0.8 0.8 0.8\n"
+        "fk clay 1 1.5 k %.7f %.7f %.7f\nfw clay 1 1.5 w %.7f %.7f %.7f\nEND_DATA\n",
+        over_black, over_black, over_black, over_white, over_white, over_white);
+    fh_paints p;
+    fh_error error;
+    if (read_text(text, &p, &error)) fail_msg("%s", error.message);
+    assert_int_equal(p.count, 1);
+    assert_int_equal(p.coats, 2);
+    check(!p.paints[0].single);
+    for (size_t i = 0; i < FH_BANDS; ++i) {
+        check_close(p.paints[0].K.v[i], 0.5, 0.02);
+        check_close(p.paints[0].S.v[i], 1.0, 0.02);
+    }
+    fh_paints_free(&p);
+}
+
+static void mistakes_are_named(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *text, *expected;
+    } cases[] = {
+        {TINTS "a red 20 white 70 50 0 0\nEND_DATA\n", "sum to 90"},
+        {TINTS "a red -20 white 120 50 0 0\nEND_DATA\n", "negative part"},
+        {TINTS "a red 50 red 50 50 0 0\nEND_DATA\n", "same paint twice"},
+        {TINTS "a \"\" 50 red 50 50 0 0\nEND_DATA\n", "parts without a paint"},
+        {TINTS
+         "a red 100 \"\" \"\" 40 0 0\nb white 100 \"\" \"\" 90 0 0\nc red 10 white 90 95 0 0\n"
+         "END_DATA\n",
+         "lighter than each of its paints"},
+        {TINTS "a \"\" \"\" \"\" \"\" 40 0 0\nEND_DATA\n", "no coat holds a paint"},
+        {TINTS "a red 100 \"\" \"\" 40 0 0\nEND_DATA\nBEGIN_DATA_FORMAT\nPAINT DENSITY_G_ML\n"
+               "END_DATA_FORMAT\nBEGIN_DATA\nred 1.1\nred 1.2\nEND_DATA\n",
+         "twice"},
+        {TINTS "a red 100 \"\" \"\" 40 0 0\nEND_DATA\nBEGIN_DATA_FORMAT\nPAINT DENSITY_G_ML\n"
+               "END_DATA_FORMAT\nBEGIN_DATA\nblue 1.1\nEND_DATA\n",
+         "no coat holds this paint"},
+        {TINTS "a red 100 \"\" \"\" 40 0 0\nEND_DATA\nBEGIN_DATA_FORMAT\nPAINT DENSITY_G_ML\n"
+               "END_DATA_FORMAT\nBEGIN_DATA\nred 0\nEND_DATA\n",
+         "above 0"},
+        {HEAD "PAINT_INDEX 0.9\nBEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 LAB_L LAB_A LAB_B\n"
+              "END_DATA_FORMAT\nBEGIN_DATA\na red 1 40 0 0\nEND_DATA\n",
+         "refractive index"},
+        {HEAD
+         "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+         "a red 40 0 0\nEND_DATA\n",
+         "no parts beside it"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 FILM_AMOUNT BACKING LAB_L LAB_A LAB_B\n"
+              "END_DATA_FORMAT\nBEGIN_DATA\na red 1 0.1 card 40 0 0\nEND_DATA\n",
+         "which is not in the file"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID WEIGHT\nEND_DATA_FORMAT\nBEGIN_DATA\na 1\nEND_DATA\n",
+         "no coats in the file"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; ++i) {
+        fh_paints p;
+        fh_error error;
+        check(read_text(cases[i].text, &p, &error) != FH_OK);
+        if (!strstr(error.message, cases[i].expected))
+            fail_msg("case %zu: \"%s\" without \"%s\"", i, error.message, cases[i].expected);
+        check(p.paints == NULL);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_shipped_shelf_fits), cmocka_unit_test(lab_alone_is_estimated_and_said),
+        cmocka_unit_test(a_library_is_masstones), cmocka_unit_test(films_lie_on_their_backing),
+        cmocka_unit_test(mistakes_are_named),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
