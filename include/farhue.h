@@ -39,6 +39,8 @@
 #include "farhue/recipe.h"
 #include "farhue/sheet.h"
 #include "farhue/shell.h"
+#include "farhue/shell_file.h"
+#include "farhue/shell_words.h"
 #include "farhue/spectrum.h"
 #include "farhue/spots.h"
 #include "farhue/status.h"

@@ -92,7 +92,7 @@ typedef struct fh_shell_options {
     const fh_reading *transmittance; /* a total transmittance as a spectrum, or NULL */
 } fh_shell_options;
 
-/* Noise 0.0005, FH_INDEX_PLASTIC, not clear, no transmittance. */
+/* Noise 0.001, FH_INDEX_PLASTIC, not clear, no transmittance. */
 FH_API fh_shell_options fh_shell_options_default(void);
 
 /* What the fit has to say for itself. */

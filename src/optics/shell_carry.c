@@ -63,7 +63,7 @@ static fh_status carry_random(const fh_shell_work *work, fh_mode_pool *pool)
     for (size_t which = 0; which < side_count(work); ++which) {
         const fh_shell_side *side = side_of(work, which);
         fh_mat3 factor;
-        if (fh_mat3_cholesky(side->reading->random, &factor)) return FH_E_DATA;
+        if (fh_mat3_cholesky(side->random, &factor)) return FH_E_DATA;
         for (size_t k = 0; k < 3 + side->open_count; ++k) {
             fh_shell_curves step;
             memset(&step, 0, sizeof step);

@@ -9,7 +9,7 @@
 
 fh_shell_options fh_shell_options_default(void)
 {
-    return (fh_shell_options){.noise = 0.0005, .index = FH_INDEX_PLASTIC};
+    return (fh_shell_options){.noise = 0.001, .index = FH_INDEX_PLASTIC};
 }
 
 /* Spectrum and gain of a Lab alone (or of a spectrum that was estimated), with what is open. */
@@ -32,6 +32,19 @@ static fh_status prepare_estimate(const fh_reading *reading, fh_shell_side *side
     return status;
 }
 
+/* The Lab covariance of noise that is independent from band to band. */
+static fh_mat3 noise_covariance(const fh_spectrum *R, fh_condition condition, double noise)
+{
+    const fh_weights w = fh_weights_of(condition);
+    fh_mat3 xyz = fh_mat3_diagonal(0, 0, 0);
+    for (size_t i = 0; i < FH_BANDS; ++i) {
+        const double row[3] = {w.x.v[i], w.y.v[i], w.z.v[i]};
+        for (int a = 0; a < 3; ++a)
+            for (int b = 0; b < 3; ++b) xyz.m[a][b] += noise * noise * row[a] * row[b];
+    }
+    return fh_mat3_carry(fh_lab_jacobian(fh_xyz_of_spectrum(R, &w), w.white), xyz);
+}
+
 static fh_status prepare(const fh_reading *reading, double noise, fh_shell_side *side,
                          fh_error *error)
 {
@@ -42,12 +55,16 @@ static fh_status prepare(const fh_reading *reading, double noise, fh_shell_side 
                        "expected one that a measurement can have",
                        reading->id);
     side->reading = reading;
+    side->random = reading->random;
     if (reading->origin != FH_ORIGIN_SPECTRUM) {
         fh_status status = prepare_estimate(reading, side, error);
         if (status) return status;
     } else {
         side->R = reading->reflectance;
         fh_spectrum_gain(&side->R, reading->condition, side->gain);
+        const fh_mat3 *stated = &reading->random;
+        if (stated->m[0][0] + stated->m[1][1] + stated->m[2][2] <= 0.0)
+            side->random = noise_covariance(&side->R, reading->condition, noise);
     }
     for (size_t i = 0; i < FH_BANDS; ++i) {
         double variance = noise * noise;

@@ -10,6 +10,7 @@
 typedef struct fh_shell_side {
     const fh_reading *reading;
     fh_spectrum R, sigma; /* sigma: standard error of R that is this reading's own */
+    fh_mat3 random;       /* covariance of its Lab; where none is stated, that of the noise */
     fh_spectrum gain[3];  /* dR/d(L*, a*, b*) */
     size_t open_count;    /* what an estimate leaves open: dR for one standard normal each */
     fh_spectrum open[FH_ESTIMATE_MODES];

@@ -216,24 +216,29 @@ static void modes_agree_with_refits(void **state)
     }
     fh_shell_options options = fh_shell_options_default();
     /* a level error of the first look alone: L* 0.03, too small for C's prior to matter */
+    options.noise = 1e-5;
     looks[0].random = fh_mat3_diagonal(0.0009, 0, 0);
     check(fh_shell_fit(samples, 3, &options, &shell, NULL, NULL) == FH_OK);
-    check(shell.mode_count == 1);
+    /* over that very backing the shell must move as its reading does: the other readings, whose
+     * noise is small, hardly matter there */
     const fh_weights weights = fh_weights_of(fh_condition_default());
-    fh_spectrum part = fh_spectrum_flat(0.05);
-    fh_lab before, after;
-    fh_spectrum seen = fh_shell_look(&shell.curves, &part);
-    before = fh_lab_of_spectrum(&seen, &weights);
-    fh_shell_curves moved = shell.curves;
-    moved.A = fh_spectrum_add(moved.A, shell.mode[0].step.A, 1);
-    moved.B = fh_spectrum_add(moved.B, shell.mode[0].step.B, 1);
-    moved.C = fh_spectrum_add(moved.C, shell.mode[0].step.C, 1);
-    seen = fh_shell_look(&moved, &part);
-    after = fh_lab_of_spectrum(&seen, &weights);
-    /* over that very backing the shell must move as its reading does */
-    check_close(fabs(after.L - before.L), 0.03, 0.001);
-    check_close(after.a, before.a, 0.002);
-    check_close(after.b, before.b, 0.002);
+    fh_spectrum part = fh_spectrum_flat(0.05), seen = fh_shell_look(&shell.curves, &part);
+    fh_lab before = fh_lab_of_spectrum(&seen, &weights);
+    double variance[3] = {0, 0, 0};
+    for (size_t j = 0; j < shell.mode_count; ++j) {
+        fh_shell_curves moved = shell.curves;
+        moved.A = fh_spectrum_add(moved.A, shell.mode[j].step.A, 1);
+        moved.B = fh_spectrum_add(moved.B, shell.mode[j].step.B, 1);
+        moved.C = fh_spectrum_add(moved.C, shell.mode[j].step.C, 1);
+        seen = fh_shell_look(&moved, &part);
+        fh_lab after = fh_lab_of_spectrum(&seen, &weights);
+        variance[0] += (after.L - before.L) * (after.L - before.L);
+        variance[1] += (after.a - before.a) * (after.a - before.a);
+        variance[2] += (after.b - before.b) * (after.b - before.b);
+    }
+    check_close(sqrt(variance[0]), 0.03, 0.002);
+    check_close(sqrt(variance[1]), 0.0, 0.003);
+    check_close(sqrt(variance[2]), 0.0, 0.003);
 }
 
 /* A source that all readings share is drawn with that source's own numbers, and many readings

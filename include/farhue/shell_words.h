@@ -1,0 +1,22 @@
+/* A fitted shell in plain sentences. */
+#ifndef FARHUE_SHELL_WORDS_H
+#define FARHUE_SHELL_WORDS_H
+
+#include "farhue/shell.h"
+#include "farhue/sink.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/* Say what a shell's fit is worth: how it was come by, how well it meets its readings, how much of
+ * the look comes from the part, what can't be seen, what to distrust, what another backing would
+ * improve. One sentence a line, UTF-8. names: the backings' names, as many as report->count.
+ * Returns what the sink returned. */
+FH_API fh_status fh_shell_explain(const fh_shell *shell, const fh_shell_report *report,
+                                  const char *const *names, fh_sink sink);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

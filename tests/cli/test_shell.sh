@@ -1,0 +1,138 @@
+#!/bin/bash
+# farhue shell, predict, aim: the invented hood over backings; bad input.
+. "$(dirname "$0")/lib.sh"
+
+# table FILE ROW...: readings over 380-730 nm in seven points; rows are "ID BACKING v v v v v v v".
+table() {
+    local file=$1
+    shift
+    {
+        echo 'CGATS.17'
+        echo 'MEASUREMENT_GEOMETRY "45/0"'
+        echo 'WEIGHTING_FUNCTION "ILLUMINANT, D65"'
+        echo 'WEIGHTING_FUNCTION "OBSERVER, 10 degree"'
+        echo 'SPECTRAL_UNIT "factor"'
+        echo 'BEGIN_DATA_FORMAT'
+        echo 'SAMPLE_ID SAMPLE_BACKING SPECTRAL_NM380 SPECTRAL_NM440 SPECTRAL_NM500 SPECTRAL_NM560 SPECTRAL_NM620 SPECTRAL_NM680 SPECTRAL_NM730'
+        echo 'END_DATA_FORMAT'
+        echo 'BEGIN_DATA'
+        printf '%s\n' "$@"
+        echo 'END_DATA'
+    } >"$file"
+}
+
+# over R: the look of a flat part of reflectance R behind the invented hood, A + B R/(1 - C R)
+# (independent computation: the formula, in awk).
+over() {
+    awk -v r="$1" 'BEGIN {
+        split("0.01 0.02 0.02 0.03 0.03 0.03 0.03", A); split("0.02 0.05 0.15 0.45 0.6 0.7 0.7", B)
+        C = 0.12
+        for (i = 1; i <= 7; i++) printf "%s%.9f", (i > 1 ? " " : ""), A[i] + B[i] * r / (1 - C * r) }'
+}
+flat() { echo "$1 $1 $1 $1 $1 $1 $1"; }
+
+backings() {
+    table black.txt "black - $(flat 0.04)" "hood black $(over 0.04)"
+    table grey.txt "grey - $(flat 0.35)" "hood grey $(over 0.35)"
+    table white.txt "white - $(flat 0.88)" "hood white $(over 0.88)"
+    table chip.txt "chip - $(flat 0.6)" "hood chip $(over 0.6)"
+}
+
+start "three backings by their usual names, and a part that was not used"
+backings
+run shell -o shell.txt
+exits 0
+says 'Fitted to 3 backings'
+says 'left out'
+has shell.txt 'CURVE_A'
+run predict chip.txt#chip chip.txt#hood -s shell.txt --json
+exits 0
+near "$(number dE00)" 0 0.05 dE00
+run predict chip.txt#chip chip.txt#hood
+exits 0
+says 'off by ΔE00 0\.0'
+
+start "files, pairs and a job give the same shell"
+backings
+run shell black.txt grey.txt white.txt --json
+exits 0
+share=$(number share)
+run shell black.txt#hood=black.txt#black grey.txt#hood=grey.txt#grey \
+    white.txt#hood=white.txt#white --json
+exits 0
+near "$(number share)" "$share" 1e-9 share
+run shell white.txt#hood=white.txt#white -o shell.txt
+exits 0
+says 'One reading only'
+
+start "two readings without a word about backings: the second over the first"
+table a.txt "card - $(flat 0.04)" "hood - $(over 0.04)"
+table b.txt "tape - $(flat 0.88)" "hood - $(over 0.88)"
+run shell a.txt b.txt --json
+exits 0
+says 'taken as the look over'
+says '"kind": "sheet"'
+
+start "aim comes back to the part"
+backings
+run shell -o shell.txt
+run aim chip.txt#hood -s shell.txt -p chip.txt#chip --json -o aimed.txt
+exits 0
+says '"possible": true'
+has aimed.txt 'chip|hood'
+run predict aimed.txt chip.txt#hood -s shell.txt --json
+exits 0
+near "$(number dE00)" 0 0.01 dE00
+run aim lab:95,0,-60 -s shell.txt
+exits 0
+says 'No part behind this shell can have that look'
+
+start "another wall"
+backings
+run shell --wall 2 -o shell.txt
+exits 0
+says '2 times as thick'
+run shell --wall 0
+exits 2
+
+start "what can't be a shell"
+backings
+table dark.txt "white - $(flat 0.88)" "hood white $(over 0.01)"
+run shell black.txt dark.txt -o shell.txt
+exits 3
+warns 'were the readings swapped'
+absent shell.txt
+table alike.txt "nearly - $(flat 0.05)" "hood nearly $(over 0.05)"
+run shell black.txt alike.txt
+exits 3
+warns 'too much alike'
+table many.txt "one - $(flat 0.1)" "two - $(flat 0.2)" "three - $(flat 0.3)"
+run shell many.txt
+exits 3
+warns 'many.txt: 3 readings'
+run shell missing.txt
+exits 4
+run shell black.txt -n 0.9
+exits 2
+run shell black.txt white.txt -t lab:50,0,0@D65/10 -n acrylic
+exits 0
+
+start "no shell, no readings"
+run shell
+exits 2
+warns 'black.txt'
+run predict lab:50,0,0
+exits 2
+warns 'shell.txt'
+table shell.txt "one - $(flat 0.1)"
+run predict lab:50,0,0
+exits 3
+warns 'SHELL_TABLE'
+
+start "never over an input"
+backings
+run shell black.txt white.txt -o black.txt
+exits 4
+has black.txt 'hood black'
+
+finish

@@ -1,0 +1,88 @@
+#include "check.h"
+
+#include "exact.h"
+#include "farhue/shell_words.h"
+
+#include <string.h>
+
+static fh_shell shell;
+static fh_shell_report report;
+static const char *const names[] = {"black card", "grey card", "white tape"};
+
+/* Words of a shell over three backings; the last one as given. The caller frees them. */
+static fh_text words_over(fh_spectrum white, double B, size_t count)
+{
+    fh_shell_curves truth = {.A = fh_spectrum_flat(0.05), .C = fh_spectrum_flat(0.1)};
+    truth.B = fh_spectrum_flat(B);
+    for (size_t i = 0; i < 5; ++i) truth.B.v[i] = 0.001;
+    fh_reading look[3], backing[3];
+    fh_shell_sample sample[3];
+    for (size_t b = 0; b < count; ++b) {
+        fh_spectrum part = b == 0 ? white : fh_spectrum_flat(b == 1 ? 0.05 : 0.35);
+        backing[b] = exact_reading(names[2 - b], part);
+        look[b] = exact_reading("shell", fh_shell_look(&truth, &part));
+        sample[b] = (fh_shell_sample){&look[b], &backing[b]};
+    }
+    fh_shell_options options = fh_shell_options_default();
+    fh_error error = {0};
+    if (fh_shell_fit(sample, count, &options, &shell, &report, &error))
+        fail_msg("%s", error.message);
+    fh_text text = {0};
+    check(fh_shell_explain(&shell, &report, names, fh_sink_to_text(&text)) == FH_OK);
+    return text;
+}
+
+static void a_good_shell(void **state)
+{
+    (void)state;
+    fh_text text = words_over(fh_spectrum_flat(0.9), 0.5, 3);
+    check(strstr(text.bytes, "Fitted to 3 backings"));
+    check(strstr(text.bytes, "At 380–420 nm the inner part can't be seen"));
+    check(!strstr(text.bytes, "glows"));
+    check(!strstr(text.bytes, "alike"));
+    fh_text_free(&text);
+}
+
+static void things_to_distrust(void **state)
+{
+    (void)state;
+    fh_spectrum paper = fh_spectrum_flat(0.85);
+    for (size_t i = 4; i <= 8; ++i) paper.v[i] = 1.0;
+    fh_text text = words_over(paper, 0.5, 3);
+    check(strstr(text.bytes, "it glows"));
+    fh_text_free(&text);
+    text = words_over(fh_spectrum_flat(0.25), 0.5, 2);
+    check(strstr(text.bytes, "The backings are alike"));
+    fh_text_free(&text);
+    text = words_over(fh_spectrum_flat(0.9), 0.005, 3);
+    check(strstr(text.bytes, "Nothing of the inner part can be seen"));
+    check(strstr(text.bytes, "matters little"));
+    fh_text_free(&text);
+    text = words_over(fh_spectrum_flat(0.9), 0.5, 2);
+    check(strstr(text.bytes, "Two readings"));
+    fh_text_free(&text);
+}
+
+static fh_status full(void *user, const char *bytes, size_t length)
+{
+    (void)user, (void)bytes, (void)length;
+    return FH_E_IO;
+}
+
+static void a_sink_that_fails(void **state)
+{
+    (void)state;
+    fh_text text = words_over(fh_spectrum_flat(0.9), 0.5, 3);
+    check(fh_shell_explain(&shell, &report, names, (fh_sink){full, NULL}) == FH_E_IO);
+    fh_text_free(&text);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_good_shell),
+        cmocka_unit_test(things_to_distrust),
+        cmocka_unit_test(a_sink_that_fails),
+    };
+    return cmocka_run_group_tests_name("show/shell_words", tests, NULL, NULL);
+}
