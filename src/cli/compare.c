@@ -7,16 +7,9 @@
 #include "cli/table.h"
 #include "farhue/difference.h"
 #include "farhue/draw.h"
+#include "farhue/estimate.h"
 
 enum { TRIALS = 10000, SEED = 1 };
-
-/* The figures of one light. */
-typedef struct comparison {
-    fh_condition light;
-    fh_lab a, b;
-    fh_difference d;
-    double dE76, dE94, dE94_textile, cmc11, cmc21;
-} comparison;
 
 /* What the uncertainty of the two readings makes of ΔE00. */
 typedef struct interval {
@@ -24,10 +17,19 @@ typedef struct interval {
     double low, high, p_within;
 } interval;
 
-static comparison compare(fh_condition light, fh_lab a, fh_lab b, fh_factors factors)
+/* The figures of one light. */
+typedef struct comparison {
+    fh_condition light;
+    fh_lab a, b;
+    bool estimated; /* one of them was converted without a spectrum */
+    fh_difference d;
+    double dE76, dE94, dE94_textile, cmc11, cmc21;
+    interval range;
+} comparison;
+
+static comparison compare(fh_lab a, fh_lab b, fh_factors factors)
 {
-    return (comparison){.light = light,
-                        .a = a,
+    return (comparison){.a = a,
                         .b = b,
                         .d = fh_de2000_parts(a, b, factors),
                         .dE76 = fh_de1976(a, b),
@@ -67,8 +69,8 @@ static int uncertainty(cli_context *cli, const fh_reading *a, const fh_reading *
                        fh_factors factors, double tolerance, interval *out)
 {
     fh_mat3 covariance, lower;
-    if (!fh_condition_equal(a->condition, b->condition)) return CLI_DONE;
-    if (fh_reading_difference_covariance(a, b, &covariance) || fh_mat3_cholesky(covariance, &lower))
+    if (fh_reading_difference_covariance(a, b, &covariance) ||
+        fh_mat3_cholesky(covariance, &lower))
         return cli_fail_text(cli, FH_E_DATA, "the uncertainty of %s or %s is not a covariance",
                              a->id, b->id);
     double trace = covariance.m[0][0] + covariance.m[1][1] + covariance.m[2][2];
@@ -98,25 +100,36 @@ static bool has_spectrum(const fh_reading *reading)
     return reading->origin != FH_ORIGIN_LAB;
 }
 
-/* Lab of a reading under a light: as it was read, or from its spectrum. */
-static int lab_under(cli_context *cli, const fh_reading *reading, fh_condition light, fh_lab *out)
+/* A reading under a light: as it was read, from its spectrum, or estimated. */
+static int bring_to(cli_context *cli, const fh_reading *reading, fh_condition light,
+                    fh_reading *out, bool *estimated)
 {
-    if (fh_condition_equal(reading->condition, light)) {
-        *out = reading->lab;
-        return CLI_DONE;
-    }
-    char has[FH_CONDITION_TEXT], wanted[FH_CONDITION_TEXT];
-    fh_condition_text(reading->condition, has);
-    fh_condition_text(light, wanted);
-    if (!has_spectrum(reading))
-        return cli_fail_text(
-            cli, FH_E_DATA,
-            "%s is known for %s only and %s was asked for; expected a spectrum, or "
-            "both colours in one condition",
-            reading->id, has, wanted);
+    fh_error error = {0};
     fh_weights weights = fh_weights_of(light);
-    *out = fh_lab_of_spectrum(&reading->reflectance, &weights);
+    if (fh_reading_in_condition(reading, &weights, out, &error)) return cli_fail(cli, &error);
+    if (fh_condition_equal(reading->condition, light) || reading->origin == FH_ORIGIN_SPECTRUM)
+        return CLI_DONE;
+    char has[FH_CONDITION_TEXT];
+    fh_condition_text(reading->condition, has);
+    cli_note(cli, "%s is known by its Lab for %s only: what it is under another light is estimated, "
+                  "with the uncertainty that adds",
+             reading->id, has);
+    *estimated = true;
     return CLI_DONE;
+}
+
+static int compare_under(cli_context *cli, const fh_reading *a, const fh_reading *b,
+                         fh_condition light, fh_factors factors, double tolerance, comparison *out)
+{
+    fh_reading there[2];
+    bool estimated = false;
+    int code = bring_to(cli, a, light, &there[0], &estimated);
+    if (!code) code = bring_to(cli, b, light, &there[1], &estimated);
+    if (code) return code;
+    *out = compare(there[0].lab, there[1].lab, factors);
+    out->light = light;
+    out->estimated = estimated;
+    return uncertainty(cli, &there[0], &there[1], factors, tolerance, &out->range);
 }
 
 /* The lights when none are asked for: those of the readings; with two spectra the usual three. */
@@ -133,8 +146,7 @@ static size_t usual_lights(const fh_reading *a, const fh_reading *b, fh_conditio
     return 1;
 }
 
-static void describe(cli_context *cli, const char *which, const fh_reading *reading,
-                     cli_table *table)
+static void describe(const char *which, const fh_reading *reading, cli_table *table)
 {
     char condition[FH_CONDITION_TEXT];
     fh_lch lch = fh_lch_of_lab(reading->lab);
@@ -148,27 +160,36 @@ static void describe(cli_context *cli, const char *which, const fh_reading *read
     cli_cell(table, "%.2f", lch.C);
     cli_cell(table, "%.1f", lch.h);
     cli_cell(table, "%s", condition);
-    (void)cli;
+}
+
+/* "1.2 … 3.4", or a dash. */
+static void range_cell(cli_table *table, const interval *range)
+{
+    if (range->known) cli_cell(table, "%.2f … %.2f", range->low, range->high);
+    else cli_cell(table, "–");
 }
 
 static void report_text(cli_context *cli, const fh_reading *a, const fh_reading *b,
-                        const comparison *found, size_t count, const interval *range)
+                        const comparison *found, size_t count)
 {
     static const char *const colours[] = {"", "", "colour", "L*", "a*", "b*", "C*", "h", "for"};
-    static const char *const lights[] = {"under", "ΔE00",  "ΔL′",     "ΔC′",     "ΔH′",
+    static const char *const lights[] = {"under",  "ΔE00",  "95 %",  "ΔL′",     "ΔC′",    "ΔH′",
                                          "ΔE*ab", "CIE94", "textile", "CMC 1:1", "CMC 2:1"};
+    bool estimated = false;
     cli_table table = cli_table_begin("lplrrrrrl", colours);
-    describe(cli, "A", a, &table);
-    describe(cli, "B", b, &table);
+    describe("A", a, &table);
+    describe("B", b, &table);
     cli_table_print(cli, &table);
     cli_put(cli, "\n");
-    table = cli_table_begin("lrrrrrrrrr", lights);
+    table = cli_table_begin("lrrrrrrrrrr", lights);
     for (size_t i = 0; i < count; ++i) {
         const comparison *c = &found[i];
         char light[FH_CONDITION_TEXT];
         fh_condition_text(c->light, light);
-        cli_cell(&table, "%s", light);
+        estimated = estimated || c->estimated;
+        cli_cell(&table, "%s%s", light, c->estimated ? " *" : "");
         cli_cell(&table, "%.2f", c->d.dE);
+        range_cell(&table, &c->range);
         cli_cell(&table, "%+.2f", c->d.dL);
         cli_cell(&table, "%+.2f", c->d.dC);
         cli_cell(&table, "%+.2f", c->d.dH);
@@ -179,17 +200,14 @@ static void report_text(cli_context *cli, const fh_reading *a, const fh_reading 
         cli_cell(&table, "%.2f", c->cmc21);
     }
     cli_table_print(cli, &table);
-    cli_put(cli, "\nB against A: ΔL′ > 0 lighter, ΔC′ > 0 more colourful, ΔH′ turned in hue "
-                 "(each divided by its weight in ΔE00).\n");
-    if (range->known)
-        cli_print(cli,
-                  "With the uncertainty of both readings ΔE00 lies between %.2f and %.2f "
-                  "(95 %%).\n",
-                  range->low, range->high);
+    cli_put(cli, "\nB against A: ΔL′ > 0 lighter, ΔC′ > 0 more colourful, ΔH′ turned in hue\n"
+                 "(each divided by its weight in ΔE00). 95 %: where ΔE00 lies with the uncertainty\n"
+                 "of both readings.\n");
+    if (estimated) cli_put(cli, "* estimated: a colour known as Lab only, under another light.\n");
 }
 
 static void report_json(cli_context *cli, const fh_reading *a, const fh_reading *b,
-                        const comparison *found, size_t count, const interval *range)
+                        const comparison *found, size_t count)
 {
     const fh_reading *both[2] = {a, b};
     for (int i = 0; i < 2; ++i) {
@@ -201,11 +219,14 @@ static void report_json(cli_context *cli, const fh_reading *a, const fh_reading 
     json_t *lights = cli_json_array(cli->root, "lights");
     for (size_t i = 0; i < count; ++i) {
         const comparison *c = &found[i];
+        const double ends[2] = {c->range.low, c->range.high};
         json_t *one = cli_json_append(lights);
         cli_json_condition(one, "condition", c->light);
+        cli_json_bool(one, "estimated", c->estimated);
         cli_json_lab(cli, one, "lab_a", c->a);
         cli_json_lab(cli, one, "lab_b", c->b);
         cli_json_number(cli, one, "dE00", c->d.dE);
+        if (c->range.known) cli_json_numbers(cli, one, "dE00_95", ends, 2);
         cli_json_number(cli, one, "dL", c->d.dL);
         cli_json_number(cli, one, "dC", c->d.dC);
         cli_json_number(cli, one, "dH", c->d.dH);
@@ -215,27 +236,28 @@ static void report_json(cli_context *cli, const fh_reading *a, const fh_reading 
         cli_json_number(cli, one, "cmc_1_1", c->cmc11);
         cli_json_number(cli, one, "cmc_2_1", c->cmc21);
     }
-    if (!range->known) return;
-    const double ends[2] = {range->low, range->high};
-    cli_json_numbers(cli, cli->root, "dE00_95", ends, 2);
 }
 
-/* Within the tolerance under every light? */
-static int judge(cli_context *cli, const comparison *found, size_t count, const interval *range,
-                 double tolerance)
+/* Within the tolerance under every light? The probability is that of the worst light. */
+static int judge(cli_context *cli, const comparison *found, size_t count, double tolerance)
 {
-    bool within = true;
-    for (size_t i = 0; i < count; ++i) within = within && found[i].d.dE <= tolerance;
+    bool within = true, known = false;
+    double p = 1;
+    for (size_t i = 0; i < count; ++i) {
+        within = within && found[i].d.dE <= tolerance;
+        known = known || found[i].range.known;
+        if (found[i].range.known) p = fmin(p, found[i].range.p_within);
+    }
     if (cli->json) {
         cli_json_number(cli, cli->root, "tolerance", tolerance);
         cli_json_bool(cli->root, "within", within);
-        if (range->known) cli_json_number(cli, cli->root, "p_within", range->p_within);
+        if (known) cli_json_number(cli, cli->root, "p_within", p);
     } else {
         cli_print(cli, "%s the tolerance of %g%s.", within ? "Within" : "Not within", tolerance,
                   count > 1 ? " under every light" : "");
-        if (range->known)
-            cli_print(cli, " With the uncertainty, the probability of being within it is %.3f.",
-                      range->p_within);
+        if (known)
+            cli_print(cli, " With the uncertainty, the probability of being within it is %.3f%s.", p,
+                      count > 1 ? " under the worst light" : "");
         cli_put(cli, "\n");
     }
     return within ? CLI_DONE : CLI_REJECTED;
@@ -246,7 +268,6 @@ static int run(cli_context *cli)
     fh_reading a, b;
     fh_condition lights[CLI_LIGHTS];
     comparison found[CLI_LIGHTS];
-    interval range = {0};
     size_t count = 0;
     fh_factors factors = {1, 1, 1};
     double tolerance = HUGE_VAL;
@@ -255,21 +276,13 @@ static int run(cli_context *cli)
     if (!code) code = cli_lights(cli, lights, &count);
     if (!code) code = cli_colour(cli, cli->operands[0], &a);
     if (!code) code = cli_colour(cli, cli->operands[1], &b);
+    if (!code && count == 0) count = usual_lights(&a, &b, lights);
+    for (size_t i = 0; i < count && !code; ++i)
+        code = compare_under(cli, &a, &b, lights[i], factors, tolerance, &found[i]);
     if (code) return code;
-    if (count == 0) count = usual_lights(&a, &b, lights);
-    for (size_t i = 0; i < count; ++i) {
-        fh_lab lab_a, lab_b;
-        if ((code = lab_under(cli, &a, lights[i], &lab_a))) return code;
-        if ((code = lab_under(cli, &b, lights[i], &lab_b))) return code;
-        found[i] = compare(lights[i], lab_a, lab_b, factors);
-    }
-    code = uncertainty(cli, &a, &b, factors, tolerance, &range);
-    if (code) return code;
-    if (cli->json)
-        report_json(cli, &a, &b, found, count, &range);
-    else
-        report_text(cli, &a, &b, found, count, &range);
-    return isfinite(tolerance) ? judge(cli, found, count, &range, tolerance) : CLI_DONE;
+    if (cli->json) report_json(cli, &a, &b, found, count);
+    else report_text(cli, &a, &b, found, count);
+    return isfinite(tolerance) ? judge(cli, found, count, tolerance) : CLI_DONE;
 }
 
 static const cli_option options[] = {
@@ -285,10 +298,9 @@ const cli_command cli_compare = {
     .usage = "A B",
     .details =
         "Shows CIEDE2000 with its components, ΔE*ab, CIE94 and CMC for B against A. Two spectra "
-        "are\n"
-        "compared under daylight and lamp light; colours known as Lab only, in their own\n"
-        "condition. Readings that carry an uncertainty give a 95 % interval: what both share\n"
-        "(the same instrument, the same photo) cancels.\n\n"
+        "are compared under daylight and lamp light; colours known as Lab only, in the condition "
+        "of A, or estimated for the lights that are asked for. Readings that carry an uncertainty "
+        "give a 95 % interval: what both share (the same instrument, the same photo) cancels.\n\n"
         "  farhue compare lab:62.1,18.4,40.2 lab:60.9,18.0,43.1\n"
         "  farhue compare part.txt#dial shelf.txt#sand --tolerance 2\n",
     .options = options,

@@ -15,7 +15,7 @@ near "$(number dE00)" 7.2195 0.00005 dE00
 start "text report"
 run compare lab:50,2.6772,-79.7751 lab:50,0,-82.7485
 exits 0
-says '^D65/10 +2\.04 +\+0\.00 +\+0\.63 +-1\.48 +4\.00'
+says '^D65/10 +2\.04 +– +\+0\.00 +\+0\.63 +-1\.48 +4\.00'
 quiet
 
 start "tolerance decides the exit code"
@@ -59,13 +59,22 @@ warns 'expected kL:kC:kH'
 run compare lab:50,0,0 lab:52,0,0 --factors 2:0:1
 exits 2
 
-start "two conditions without spectra are refused, not guessed"
-run compare lab:50,0,0@D50/2 lab:50,0,0
+# A neutral stays neutral under any light; a colour's estimate carries its uncertainty.
+start "two conditions without spectra: estimated, and said so"
+run compare --json lab:50,0,0@D50/2 lab:50,0,0
+exits 0
+near "$(number dE00)" 0 0.5 dE00
+says '"estimated": true'
+says 'is known by its Lab for D65/10 only'
+says '"dE00_95"'
+run compare lab:60,40,30 lab:60,41,30 --lights D65/10,A/10
+exits 0
+says '^A/10 \*'
+says '^D65/10 '
+warns 'note: lab:60,40,30 is known by its Lab for D65/10 only'
+run compare lab:50,0,0 lab:50,120,100@D50/2
 exits 3
-warns 'is known for D65/10 only and D50/2 was asked for'
-silent
-run compare lab:50,0,0 lab:50,0,1 --lights A/10
-exits 3
+warns 'no reflectance|nearest'
 
 start "bad colours"
 run compare lab:50,0 lab:50,0,0
