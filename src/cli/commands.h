@@ -6,8 +6,16 @@
 #include "cli/cli.h"
 
 /* clang-format off */
-#define CLI_COMMANDS(ROW) ROW(sample) ROW(pool) ROW(shell) ROW(predict) ROW(aim) ROW(compare) \
-    ROW(swatches) ROW(name)
+#define CLI_COMMANDS(ROW) \
+    ROW(sample) \
+    ROW(pool) \
+    ROW(shell) \
+    ROW(predict) \
+    ROW(aim) \
+    ROW(hide) \
+    ROW(compare) \
+    ROW(swatches) \
+    ROW(name)
 /* clang-format on */
 
 #define CLI_DECLARE(name) extern const cli_command cli_##name;

@@ -1,0 +1,97 @@
+#!/bin/bash
+# farhue hide: coats and walls, bare and seen.
+. "$(dirname "$0")/lib.sh"
+
+table() {
+    local file=$1
+    shift
+    {
+        echo 'CGATS.17'
+        echo 'MEASUREMENT_GEOMETRY "45/0"'
+        echo 'WEIGHTING_FUNCTION "ILLUMINANT, D65"'
+        echo 'WEIGHTING_FUNCTION "OBSERVER, 10 degree"'
+        echo 'SPECTRAL_UNIT "factor"'
+        echo 'BEGIN_DATA_FORMAT'
+        echo 'SAMPLE_ID SAMPLE_BACKING SPECTRAL_NM380 SPECTRAL_NM450 SPECTRAL_NM520 SPECTRAL_NM590 SPECTRAL_NM660 SPECTRAL_NM730'
+        echo 'END_DATA_FORMAT'
+        echo 'BEGIN_DATA'
+        printf '%s\n' "$@"
+        echo 'END_DATA'
+    } >"$file"
+}
+flat() { echo "$1 $1 $1 $1 $1 $1"; }
+
+# A layer without absorption and without a face (index 1): S X = 1 gives R0 = T = 1/2, over black 0.5
+# and over 0.8 it gives 0.5 + 0.25 * 0.8/(1 - 0.4) = 0.833333; contrast ratio 0.6
+# (independent computation: Kubelka-Munk at K = 0, by hand).
+start "contrast ratio of a white that doesn't absorb"
+table black.txt "black - $(flat 0.0)" "film black $(flat 0.5)"
+table white.txt "white - $(flat 0.8)" "film white $(flat 0.8333333333)"
+run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --json
+exits 0
+near "$(number ratio)" 0.6 0.001 ratio
+near "$(number fit_dE00)" 0 0.02 fit
+
+# The amount for the ratio 0.98: R0 = x/(1 + x), T = 1/(1 + x), R = R0 + T^2 0.8/(1 - 0.8 R0);
+# R0/R = 0.98 at x = 11.4 (solved by halving, in awk).
+start "coats and hours"
+table black.txt "black - $(flat 0.0)" "film black $(flat 0.5)"
+table white.txt "white - $(flat 0.8)" "film white $(flat 0.8333333333)"
+expected=$(awk 'BEGIN { lo = 0; hi = 1000
+    for (i = 0; i < 100; i++) { x = (lo + hi) / 2; r0 = x / (1 + x); t = 1 / (1 + x)
+        if (r0 / (r0 + t * t * 0.8 / (1 - 0.8 * r0)) >= 0.98) hi = x; else lo = x }
+    print hi }')
+run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --coat 1 --drying 2 --json
+exits 0
+amount=$(tr -d '\n ' <"$logs/out" | grep -oE '"goal":"ratio".*' | grep -oE '"amount":[0-9.]+' | head -n 1 | cut -d: -f2)
+near "$amount" "$expected" "$(awk -v x="$expected" 'BEGIN { print 0.01 * x }')" amount
+run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --coat 1 --drying 2
+exits 0
+says 'hours of drying'
+says 'Painting: '
+
+start "behind a shell less is needed"
+table black.txt "black - $(flat 0.04)" "film black $(flat 0.3)"
+table white.txt "white - $(flat 0.85)" "film white $(flat 0.6)"
+table hood-b.txt "black - $(flat 0.04)" "hood black $(flat 0.1)"
+table hood-w.txt "white - $(flat 0.85)" "hood white $(flat 0.4)"
+run shell hood-b.txt hood-w.txt -o shell.txt
+exits 0
+run hide black.txt white.txt --amount 1 --json
+exits 0
+tr -d '\n ' <"$logs/out" | grep -oE '"goal":"difference".*' >"$logs/goal"
+bare=$(grep -oE '"amount":[0-9.]+' "$logs/goal" | sed -n 1p | cut -d: -f2)
+seen=$(grep -oE '"amount":[0-9.]+' "$logs/goal" | sed -n 2p | cut -d: -f2)
+near "$(awk -v a="$bare" -v b="$seen" 'BEGIN { print (b < a) }')" 1 0 "seen needs less than bare"
+run hide black.txt white.txt --wall --amount 0.8 --unit-name mm
+exits 0
+says 'printed wall'
+never_says 'Painting'
+
+start "over an existing part"
+table black.txt "black - $(flat 0.04)" "film black $(flat 0.3)"
+table white.txt "white - $(flat 0.85)" "film white $(flat 0.6)"
+run hide black.txt white.txt --amount 1 --over black.txt#black
+exits 0
+says "over the part"
+run hide black.txt white.txt --amount 1 --over lab:50,0,0
+exits 3
+warns 'Lab only'
+
+start "amounts that can't be"
+table black.txt "black - $(flat 0.04)" "film black $(flat 0.3)"
+table white.txt "white - $(flat 0.85)" "film white $(flat 0.6)"
+run hide black.txt white.txt
+exits 2
+warns 'THICKNESS_MM'
+run hide black.txt white.txt --amount 0
+exits 2
+run hide black.txt white.txt --amount 1 --amount 2 --amount 3
+exits 2
+warns '3 amounts for 2 looks'
+run hide black.txt white.txt --amount 1 --tolerance 0
+exits 2
+run hide
+exits 2
+
+finish
