@@ -6,6 +6,7 @@
 #include "farhue/target.h"
 
 #include "page/json.h"
+#include "page/photo.h"
 #include "page/request.h"
 
 typedef enum desk_tray {
@@ -51,6 +52,7 @@ typedef struct page_desk {
     desk_state now;
     desk_state past[DESK_UNDO]; /* oldest first; those from `past_count` on can be redone */
     size_t past_count, future_count;
+    page_photo photo; /* on the table, no part of the job */
 } page_desk;
 
 /* Settings of an empty job. */

@@ -4,7 +4,7 @@
 #include "page/door.h"
 
 static const page_entry *const tables[] = {page_reading_calls, page_desk_calls, page_match_calls,
-                                           page_job_calls};
+                                           page_job_calls, page_photo_calls};
 
 static const page_entry *find_call(const char *name)
 {
@@ -80,9 +80,10 @@ fh_buffer page_answer(page_desk *desk, const page_request *request)
     return failure(status, &error);
 }
 
-page_desk page_desk_new(void)
+void page_desk_new(page_desk *desk)
 {
-    return (page_desk){.now = {.settings = desk_settings_default()}};
+    memset(desk, 0, sizeof *desk);
+    desk->now.settings = desk_settings_default();
 }
 
 void page_desk_free(page_desk *desk)
@@ -90,5 +91,6 @@ void page_desk_free(page_desk *desk)
     desk_state_free(&desk->now);
     for (size_t i = 0; i < desk->past_count + desk->future_count; i++)
         desk_state_free(&desk->past[i]);
-    *desk = page_desk_new();
+    photo_free(&desk->photo);
+    page_desk_new(desk);
 }

@@ -22,7 +22,7 @@ typedef struct page_entry {
 
 /* The calls, file by file; each table ends with a NULL name. */
 extern const page_entry page_reading_calls[], page_desk_calls[], page_match_calls[],
-    page_job_calls[];
+    page_job_calls[], page_photo_calls[];
 
 /* The part of the "desk" reply that is worked out: shell, proof, aim, target. */
 fh_status describe_stack(page_json *j, const desk_state *job);
@@ -34,7 +34,7 @@ bool page_progress(void *user, double done);
 fh_buffer page_answer(page_desk *desk, const page_request *request);
 
 /* An empty desk, and giving back all that one holds. */
-page_desk page_desk_new(void);
+void page_desk_new(page_desk *desk);
 void page_desk_free(page_desk *desk);
 
 #endif

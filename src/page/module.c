@@ -37,7 +37,7 @@ const char *page_answer_text(const char *lines, size_t length, const char *body,
                              size_t body_length)
 {
     page_request request = {{lines, length}, {body, body_length}};
-    if (!started) desk = page_desk_new();
+    if (!started) page_desk_new(&desk);
     started = true;
     fh_buffer_free(&reply);
     reply = page_answer(&desk, &request);

@@ -3,7 +3,9 @@
 #include <string.h>
 
 #include "base/error.h"
+#include "farhue/difference.h"
 #include "farhue/estimate.h"
+#include "farhue/kind.h"
 #include "page/door.h"
 
 /* What a device's figures are worth, standard uncertainty a Lab axis: shared by all readings of
@@ -205,7 +207,35 @@ static fh_status call_preview(page_desk *desk, const page_request *r, page_json 
     return FH_OK;
 }
 
+/* What a file is that could not be read as a picture. */
+static fh_status call_kind(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)desk, (void)error;
+    char words[200];
+    fh_kind kind = fh_kind_of(r->body.start, r->body.length);
+    fh_format(words, sizeof words, "This is %s; %s.", fh_kind_name(kind), fh_kind_advice(kind, true));
+    json_text(j, "words", kind == FH_KIND_PNG || kind == FH_KIND_JPEG
+                              ? "The picture is damaged or cut off; send it again as a file." : words);
+    return FH_OK;
+}
+
+/* CIEDE2000 of two colours that are given. */
+static fh_status call_difference(page_desk *desk, const page_request *r, page_json *j,
+                                 fh_error *error)
+{
+    (void)desk;
+    fh_lab x, y;
+    if (!request_number(r, "L", &x.L) || !request_number(r, "a", &x.a) ||
+        !request_number(r, "b", &x.b) || !request_number(r, "L2", &y.L) ||
+        !request_number(r, "a2", &y.a) || !request_number(r, "b2", &y.b))
+        return fh_fail(error, FH_E_ARGUMENT, "Two colours are needed.");
+    json_number(j, "dE00", fh_de2000(x, y));
+    return FH_OK;
+}
+
 const page_entry page_reading_calls[] = {{"add", call_add, true},
                                          {"remove", call_remove, true},
                                          {"preview", call_preview, false},
+                                         {"kind", call_kind, false},
+                                         {"difference", call_difference, false},
                                          {NULL, NULL, false}};
