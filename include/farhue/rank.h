@@ -27,7 +27,7 @@ typedef struct fh_rank_options {
     uint64_t seed;
 } fh_rank_options;
 
-/* 2000 and 200 trials, the nearest 200, seed 1. */
+/* 2000 and 100 trials, the nearest 100, seed 1. */
 FH_API fh_rank_options fh_rank_defaults(void);
 
 /* Rank count candidates: by the median seen ΔE00 under their worst light, smallest first. All are

@@ -46,7 +46,8 @@ typedef struct fh_verdict {
     size_t light_count;
     fh_sight seen[FH_LIGHTS_MAX]; /* in the order of the target's lights */
     size_t worst;                 /* index of the light with the largest median */
-    bool lamp_fails; /* metamerism: within tolerance in every daylight, outside under a lamp */
+    bool lamp_fails; /* metamerism: by the readings as they stand within the tolerance in every
+                        daylight, outside under a lamp */
     bool estimated;  /* the spectrum of target or candidate is estimated from Lab */
     fh_settle settle;
     size_t trials; /* Monte Carlo draws behind the figures */

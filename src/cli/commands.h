@@ -12,6 +12,10 @@
     ROW(shell) \
     ROW(predict) \
     ROW(aim) \
+    ROW(spec) \
+    ROW(rank) \
+    ROW(check) \
+    ROW(tie) \
     ROW(hide) \
     ROW(compare) \
     ROW(swatches) \

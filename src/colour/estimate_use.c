@@ -12,12 +12,20 @@ static double logistic(double l)
     return l >= 0.0 ? 1.0 / (1.0 + exp(-l)) : exp(l) / (1.0 + exp(l));
 }
 
-/* The reflectance at a logit; a measured value beyond the logistic's reach keeps its excess. */
-static fh_spectrum reflectance_at(const fh_estimate *e, const fh_spectrum *logit)
+/* What a measured value has beyond the logistic's reach; 0 for an estimate. */
+static fh_spectrum excess_of(const fh_estimate *e)
+{
+    fh_spectrum excess;
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        excess.v[i] = e->reflectance.v[i] - logistic(e->logit.v[i]);
+    return excess;
+}
+
+/* The reflectance at a logit; the excess stays. */
+static fh_spectrum reflectance_at(const fh_spectrum *excess, const fh_spectrum *logit)
 {
     fh_spectrum r;
-    for (size_t i = 0; i < FH_BANDS; ++i)
-        r.v[i] = e->reflectance.v[i] + logistic(logit->v[i]) - logistic(e->logit.v[i]);
+    for (size_t i = 0; i < FH_BANDS; ++i) r.v[i] = excess->v[i] + logistic(logit->v[i]);
     return r;
 }
 
@@ -61,12 +69,13 @@ fh_spectrum fh_estimate_draw(const fh_estimate *estimate, fh_vec3 dlab, const do
 {
     enum { CORRECTIONS = 8 };
     fh_spectrum logit = estimate->logit;
+    const fh_spectrum excess = excess_of(estimate);
     for (size_t axis = 0; axis < 3; ++axis)
         if (dlab.v[axis] != 0.0) logit = fh_spectrum_add(logit, estimate->gain[axis], dlab.v[axis]);
     if (z)
         for (size_t k = 0; k < estimate->mode_count; ++k)
             logit = fh_spectrum_add(logit, estimate->mode[k], z[k]);
-    fh_spectrum best = reflectance_at(estimate, &logit);
+    fh_spectrum best = reflectance_at(&excess, &logit);
 
     /* Gain and modes hold the Lab to first order only; the rest is taken out along the gain. */
     const fh_lab wanted = {estimate->lab.L + dlab.v[0], estimate->lab.a + dlab.v[1],
@@ -76,7 +85,7 @@ fh_spectrum fh_estimate_draw(const fh_estimate *estimate, fh_vec3 dlab, const do
     for (int round = 0; round < CORRECTIONS && off > 1e-4; ++round) {
         fh_spectrum moved = logit;
         if (!step_towards(estimate, wanted, lab, &best, &moved)) break;
-        const fh_spectrum r = reflectance_at(estimate, &moved);
+        const fh_spectrum r = reflectance_at(&excess, &moved);
         const fh_lab there = fh_lab_of_spectrum(&r, &estimate->weights);
         const double rest = fh_de1976(wanted, there);
         if (!(rest < off)) break;

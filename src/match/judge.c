@@ -31,12 +31,13 @@ double fh_judge_probability(const fh_target *target, const fh_entrant *candidate
     return (double)inside / (double)candidate->trials;
 }
 
-/* Fits in every daylight, but not under some lamp; needs one light of either kind. */
+/* Fits in every daylight, but not under some lamp, by the readings as they stand: what estimated
+ * spectra leave open under a lamp is doubt, not metamerism. Needs one light of either kind. */
 static bool only_lamps_fail(const fh_target *target, const fh_verdict *verdict)
 {
     bool day = false, lamp = false;
     for (size_t i = 0; i < verdict->light_count; ++i) {
-        bool within = verdict->seen[i].interval.median <= target->tolerance;
+        bool within = verdict->seen[i].dE00 <= target->tolerance;
         if (fh_light_is_daylight(verdict->seen[i].condition)) {
             if (!within) return false;
             day = true;

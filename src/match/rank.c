@@ -15,7 +15,7 @@ static const double surely_better = 0.95;
 
 fh_rank_options fh_rank_defaults(void)
 {
-    return (fh_rank_options){.trials = 2000, .far_trials = 200, .near_most = 200, .seed = 1};
+    return (fh_rank_options){.trials = 2000, .far_trials = 100, .near_most = 100, .seed = 1};
 }
 
 /* Everything a ranking holds while it runs; entrants and results are in the candidates' order. */

@@ -1,0 +1,152 @@
+/* Where commands get their target from. */
+#include "cli/target.h"
+
+#include <string.h>
+#include <time.h>
+
+#include "cli/shell_input.h"
+#include "farhue/spec_file.h"
+
+static void free_record(void *record)
+{
+    fh_shell_record_free(record);
+}
+
+static void free_spec(void *spec)
+{
+    fh_spec_free(spec);
+}
+
+/* Lights and tolerance that were given as options; *changed tells whether any was. */
+static int take_options(cli_context *cli, fh_target *target, bool *changed)
+{
+    fh_condition lights[CLI_LIGHTS];
+    size_t count = 0;
+    fh_error error = {0};
+    const double before = target->tolerance;
+    int code = cli_lights(cli, lights, &count);
+    if (!code) code = cli_number(cli, "tolerance", 0.01, 50, &target->tolerance);
+    if (code) return code;
+    if (count && fh_target_set_lights(target, lights, count, &error))
+        return cli_usage(cli, "--lights: %s", error.message);
+    *changed = count > 0 || target->tolerance < before || target->tolerance > before;
+    target->aimed = target->aimed || cli_flag(cli, "aimed");
+    return CLI_DONE;
+}
+
+static int read_shell(cli_context *cli, cli_target *out)
+{
+    const char *path = cli_value(cli, "shell");
+    out->shell = NULL;
+    if (path && cli_flag(cli, "bare"))
+        return cli_usage(cli, "--shell and --bare exclude each other");
+    if (cli_flag(cli, "bare") || (!path && !cli_has_input(cli, "shell"))) return CLI_DONE;
+    return cli_read_shell(cli, path, &out->shell);
+}
+
+/* The one reading of the usual part.txt, or of the job. */
+static int usual_part(cli_context *cli, cli_target *out, fh_reading *part)
+{
+    cli_input input;
+    fh_library library = {0};
+    int code = cli_text_input(cli, NULL, "part", &input);
+    if (!code) code = cli_library(cli, &input, &library);
+    if (code) return code;
+    if (library.count != 1)
+        return cli_fail_text(cli, FH_E_DATA,
+                             "%s: %zu readings; say which one is the target with --part %s#ID, or "
+                             "pool them first",
+                             input.name, library.count, input.name);
+    *part = library.readings[0];
+    fh_copy_text(out->source, sizeof out->source, input.name);
+    return CLI_DONE;
+}
+
+int cli_part_target(cli_context *cli, cli_target *out)
+{
+    fh_reading part;
+    fh_error error = {0};
+    bool changed;
+    const char *text = cli_value(cli, "part");
+    *out = (cli_target){.spec = NULL};
+    int code = text ? cli_colour(cli, text, &part) : usual_part(cli, out, &part);
+    if (!code) code = read_shell(cli, out);
+    if (code) return code;
+    if (text) fh_copy_text(out->source, sizeof out->source, text);
+    fh_target_init(&out->target, &part, out->shell ? &out->shell->shell : NULL);
+    code = take_options(cli, &out->target, &changed);
+    if (code) return code;
+    if (fh_target_check(&out->target, &error)) return cli_fail(cli, &error);
+    return CLI_DONE;
+}
+
+int cli_spec_target(cli_context *cli, cli_target *out)
+{
+    cli_input input;
+    fh_error error = {0};
+    *out = (cli_target){.spec = NULL};
+    int code = cli_text_input(cli, cli_value(cli, "spec"), "spec", &input);
+    if (code) return code;
+    if (fh_spec_read(input.bytes, input.length, &out->spec, &out->shell, &error))
+        return cli_fail_input(cli, &input, &error);
+    cli_keep_with(cli, out->shell, free_record);
+    if (!cli_keep_with(cli, out->spec, free_spec))
+        return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    if (fh_spec_target(out->spec, &out->target, &error)) return cli_fail_input(cli, &input, &error);
+    fh_copy_text(out->source, sizeof out->source, input.name);
+    return CLI_DONE;
+}
+
+/* What was given beside a spec takes the place of what it says. */
+static int change_spec_target(cli_context *cli, cli_target *out)
+{
+    bool changed = false;
+    fh_error error = {0};
+    int code = CLI_DONE;
+    if (cli_value(cli, "shell") || cli_flag(cli, "bare")) {
+        code = read_shell(cli, out);
+        if (code) return code;
+        out->target.shell = out->shell ? &out->shell->shell : NULL;
+        cli_note(cli, "%s: another shell than the spec's", out->source);
+    }
+    code = take_options(cli, &out->target, &changed);
+    if (code) return code;
+    if (changed) cli_note(cli, "%s: other lights or tolerance than the spec's", out->source);
+    if (fh_target_check(&out->target, &error)) return cli_fail(cli, &error);
+    return CLI_DONE;
+}
+
+int cli_find_target(cli_context *cli, cli_target *out)
+{
+    if (cli_value(cli, "spec") && cli_value(cli, "part"))
+        return cli_usage(cli, "--spec and --part exclude each other");
+    if (cli_value(cli, "part") || (!cli_value(cli, "spec") && !cli_has_input(cli, "spec")))
+        return cli_part_target(cli, out);
+    int code = cli_spec_target(cli, out);
+    return code ? code : change_spec_target(cli, out);
+}
+
+static bool is_date(const char *text)
+{
+    static const char form[] = "dddd-dd-dd";
+    if (strlen(text) != sizeof form - 1) return false;
+    for (size_t i = 0; form[i]; ++i)
+        if (form[i] == 'd' ? text[i] < '0' || text[i] > '9' : text[i] != form[i]) return false;
+    return true;
+}
+
+int cli_date(cli_context *cli, const char *option, char out[FH_DATE])
+{
+    const char *text = cli_value(cli, option);
+    if (text && !is_date(text))
+        return cli_usage(cli, "--%s %s; expected a date such as 2031-03-01", option, text);
+    if (text) {
+        fh_copy_text(out, FH_DATE, text);
+        return CLI_DONE;
+    }
+    time_t now = time(NULL);
+    struct tm broken;
+    out[0] = '\0';
+    if (gmtime_r(&now, &broken)) strftime(out, FH_DATE, "%Y-%m-%d", &broken);
+    return CLI_DONE;
+}
