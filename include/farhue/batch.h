@@ -48,7 +48,9 @@ typedef struct fh_batch_advice {
     double add[FH_MIX_PAINTS]; /* quantity of each paint of the batch; all 0 when not significant
                                   or nothing helps */
     double new_size;
-    double predicted;                                          /* worst seen ΔE00 afterwards */
+    double predicted; /* worst seen ΔE00 afterwards */
+    double surprise;  /* the largest of what was learned, in standard deviations of what was to be
+                         expected: above 3 something else is wrong, such as a quantity */
     double learned_K[FH_MIX_PAINTS], learned_S[FH_MIX_PAINTS]; /* factors on the books' K and S */
 } fh_batch_advice;
 

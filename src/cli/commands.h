@@ -19,6 +19,7 @@
     ROW(hide) \
     ROW(compare) \
     ROW(swatches) \
+    ROW(mix) \
     ROW(name)
 /* clang-format on */
 

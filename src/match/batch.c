@@ -230,6 +230,7 @@ fh_status fh_batch_correct(const fh_target *target, const fh_paint *shelf, const
     if (!status) c.now = c.predicted = fh_mixing_worst(&mixing, &measured);
     if (!status && c.significant) status = advise(&mixing, state, options, &c);
     if (!status) {
+        c.surprise = state->surprise;
         memcpy(c.learned_K, state->factor_K, sizeof c.learned_K);
         memcpy(c.learned_S, state->factor_S, sizeof c.learned_S);
         *out = c;

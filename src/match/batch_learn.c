@@ -112,7 +112,11 @@ fh_status fh_batch_learn(const fh_paint *shelf, const fh_batch *batch,
                                     .tolerance = 1e-7,
                                     .evaluations = 40 * (l->unknowns + 1)};
     if (!status) status = fh_fit_nonlinear(&problem, z, NULL, NULL);
-    if (!status) state_at(l, z, batch->step_count - 1, out);
+    if (!status) {
+        state_at(l, z, batch->step_count - 1, out);
+        out->surprise = 0.0;
+        for (size_t k = 0; k < l->unknowns; ++k) out->surprise = fmax(out->surprise, fabs(z[k]));
+    }
     fh_free(l);
     return status;
 }

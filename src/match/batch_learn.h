@@ -10,6 +10,7 @@ typedef struct fh_batch_state {
     fh_paint paints[FH_MIX_PAINTS];
     fh_blend blend;
     double factor_K[FH_MIX_PAINTS], factor_S[FH_MIX_PAINTS];
+    double surprise; /* largest unknown, in standard deviations */
 } fh_batch_state;
 
 /* The batch is sound (checked by the caller). FH_E_MEMORY, FH_E_DATA. */

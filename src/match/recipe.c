@@ -3,9 +3,10 @@
  * 1. Every subset, by least squares on the spectrum. An opaque coat has the target's K/S, q, where
  *    Σ c_i (K_i − q S_i) = 0. With the weight of a band, w = |dR/dq| / S × how much it shows, the
  *    sum of squares is cᵀ G c, G_ij = Σ w² (K_i − q S_i)(K_j − q S_j), and with Σ c = 1 its minimum
- *    is c ∝ G⁻¹ 1 [Allen1974 for the linearised two-constant form]. A share below 0 means that the
- *    minimum with c ≥ 0 lies in a smaller subset, which has its own turn. S of the mixture is in
- *    the weight: one round with that of an even mixture, one with its own.
+ *    is c ∝ G⁻¹ 1 [Allen1974 has the linearised two-constant form]. A share below 0 means that the
+ *    minimum with c ≥ 0 lies in a smaller subset, which has its own turn; but the spectrum isn't
+ *    the look, so a little of that paint stays in for the next step to decide. S of the mixture is
+ *    in the weight: one round with that of an even mixture, one with its own.
  * 2. The KEPT most promising by their looks (rough): least squares on the looks under all lights,
  *    shares ≥ 0, by fh_fit_active.
  * 3. ΔE00, and for the best MOST a search that moves shares from paint to paint as long as the
@@ -162,20 +163,24 @@ static void mean_scattering(const search *s, const candidate *c, double *S)
     }
 }
 
+/* Shares that aren't above 0 become small ones. */
+static void lift(candidate *c)
+{
+    double sum = 0.0;
+    for (size_t i = 0; i < c->count; ++i) {
+        c->share[i] = c->share[i] > 0.01 ? c->share[i] : 0.01;
+        sum += c->share[i];
+    }
+    for (size_t i = 0; i < c->count; ++i) c->share[i] /= sum;
+}
+
 static void try_subset(search *s, candidate *c)
 {
     double S[FH_BANDS];
     for (size_t i = 0; i < c->count; ++i) c->share[i] = 1.0 / (double)c->count;
     for (int round = 0; round < 2; ++round) {
         mean_scattering(s, c, S);
-        if (solve_shares(s, c, S)) continue;
-        if (round > 0) return;
-        double sum = 0.0; /* a second chance, from the nearest mixture of all of them */
-        for (size_t i = 0; i < c->count; ++i) {
-            c->share[i] = c->share[i] > 0.01 ? c->share[i] : 0.01;
-            sum += c->share[i];
-        }
-        for (size_t i = 0; i < c->count; ++i) c->share[i] /= sum;
+        if (!solve_shares(s, c, S)) lift(c);
     }
     const fh_blend blend = blend_of(c);
     const fh_spectrum r = fh_blend_opaque(s->shelf, &blend, &s->mixing.surface);

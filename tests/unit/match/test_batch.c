@@ -83,6 +83,7 @@ static void too_red_a_batch_gets_white_and_blue(void **state)
     check_close(c.add[1], 0.0, 0.0);
     check_close(c.size, 10.0, 1e-12);
     check_close(c.new_size, 10.0 + c.add[0] + c.add[1] + c.add[2], 1e-12);
+    check_between(c.surprise, 0.3, 3.0);
     check(c.learned_K[1] > 1.03); /* one paint-out can't tell the strength of red from less white */
 
     /* In the real pot it is nearer than before. */

@@ -178,6 +178,32 @@ static void a_shell_is_looked_through(void **state)
     check(missing.b > bare.lab.b + 10.0);
 }
 
+/* A strong orange is beyond three pots of which none is yellow: the best is still a mixture
+ * wherever brute force finds that one is. */
+static void beyond_the_pots_the_nearest_mixture_wins(void **state)
+{
+    (void)state;
+    fh_paint shelf[3];
+    invent_shelf(shelf);
+    const fh_surface face = fh_mix_options_default().surface;
+    fh_spectrum wanted;
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        wanted.v[i] = 0.03 + 0.75 / (1.0 + exp((580.0 - fh_band_nm(i)) / 8.0));
+    const fh_target target = target_of(&wanted);
+    fh_recipe_options options = fh_recipe_options_for(&target);
+    options.window = 0.0;
+    fh_recipe best;
+    size_t n;
+    assert_int_equal(fh_recipe_find(&target, shelf, 3, &options, &best, 1, &n, NULL), FH_OK);
+    for (int a = 0; a <= 50; ++a)
+        for (int b = 0; a + b <= 50; ++b) {
+            const fh_blend blend = {3, {0, 1, 2}, {a / 50.0, b / 50.0, (50 - a - b) / 50.0}};
+            fh_recipe r;
+            assert_int_equal(fh_recipe_of(&target, shelf, &blend, &face, &r, NULL), FH_OK);
+            check(r.worst > best.worst - 0.05);
+        }
+}
+
 static void rounding_keeps_to_the_steps(void **state)
 {
     (void)state;
@@ -293,6 +319,7 @@ int main(void)
         cmocka_unit_test(known_mixtures_are_found_again),
         cmocka_unit_test(fewer_paints_give_the_best_of_fewer),
         cmocka_unit_test(a_shell_is_looked_through),
+        cmocka_unit_test(beyond_the_pots_the_nearest_mixture_wins),
         cmocka_unit_test(rounding_keeps_to_the_steps),
         cmocka_unit_test(interval_grows_with_the_doubt),
         cmocka_unit_test(bad_shelves_are_refused),

@@ -1,0 +1,170 @@
+/* farhue mix: which paints, and how much of each. */
+#include "cli/mix.h"
+
+#include <string.h>
+
+#include "base/memory.h"
+
+static void release_job(void *block)
+{
+    mix_job *job = block;
+    if (job) fh_paints_free(&job->paints);
+    fh_free(job);
+}
+
+/* The paints of --paints FILE, or paints.txt. */
+static int read_paints(cli_context *cli, mix_job *job)
+{
+    fh_library_defaults defaults;
+    fh_error error = {0};
+    int code = cli_text_input(cli, cli_value(cli, "paints"), "paints", &job->input);
+    if (!code) code = cli_defaults(cli, &defaults);
+    if (code) return code;
+    if (fh_paints_read(job->input.bytes, job->input.length, &defaults, &job->paints,
+                       cli_show_progress, cli, &error))
+        return cli_fail_input(cli, &job->input, &error);
+    const char *at = job->paints.notes.bytes;
+    while (at && *at) {
+        const size_t length = strcspn(at, "\n");
+        cli_note(cli, "%s: %.*s", job->input.name, (int)length, at);
+        at += length + (at[length] == '\n');
+    }
+    return CLI_DONE;
+}
+
+static int read_target(cli_context *cli, mix_job *job)
+{
+    fh_reading part;
+    fh_library library;
+    fh_condition lights[CLI_LIGHTS];
+    fh_error error = {0};
+    size_t count = 0;
+    int code = CLI_DONE;
+    if (cli->operand_count) {
+        code = cli_colour(cli, cli->operands[0], &part);
+    } else {
+        code = cli_read_library(cli, NULL, "part", &library);
+        if (!code && library.count != 1)
+            return cli_usage(cli,
+                             "part.txt holds %zu readings; expected COLOUR, such as part.txt#ID",
+                             library.count);
+        if (!code) part = library.readings[0];
+    }
+    if (!code) code = cli_lights(cli, lights, &count);
+    if (code) return code;
+    fh_target_init(&job->target, &part, NULL);
+    if (count && fh_target_set_lights(&job->target, lights, count, &error))
+        return cli_fail(cli, &error);
+    return cli_number(cli, "tolerance", 0.01, 50, &job->target.tolerance);
+}
+
+/* Paints and target must have been read in one specular mode. */
+static int check_methods(cli_context *cli, const mix_job *job)
+{
+    const fh_method *m = &job->target.part.method;
+    if (m->specular != FH_SPECULAR_UNKNOWN && job->paints.specular != FH_SPECULAR_UNKNOWN &&
+        m->specular != job->paints.specular)
+        return cli_fail_text(cli, FH_E_DATA,
+                             "%s was read with specular %s, the paints with specular "
+                             "%s; expected one mode for both",
+                             job->target.part.id, fh_specular_name(m->specular),
+                             fh_specular_name(job->paints.specular));
+    if (m->geometry != FH_GEOMETRY_UNKNOWN && job->paints.geometry != FH_GEOMETRY_UNKNOWN &&
+        m->geometry != job->paints.geometry)
+        cli_note(cli, "%s was read in %s, the paints in %s: gloss may add to the difference",
+                 job->target.part.id, fh_geometry_name(m->geometry),
+                 fh_geometry_name(job->paints.geometry));
+    return CLI_DONE;
+}
+
+static int find_recipes(cli_context *cli, mix_job *job)
+{
+    mix_line lines[MIX_SHOWN];
+    fh_recipe found[MIX_SHOWN];
+    fh_error error = {0};
+    long shown = 5, most = FH_RECIPE_PAINTS;
+    size_t count = 0;
+    int code = cli_whole(cli, "show", 1, MIX_SHOWN, &shown);
+    if (!code) code = cli_whole(cli, "most", 1, FH_RECIPE_PAINTS, &most);
+    if (code) return code;
+    fh_recipe_options options = fh_recipe_options_for(&job->target);
+    options.most_paints = (size_t)most;
+    options.surface = job->paints.surface;
+    options.progress = cli_show_progress;
+    options.progress_user = cli;
+    if (fh_recipe_find(&job->target, job->paints.paints, job->paints.count, &options, found,
+                       (size_t)shown, &count, &error))
+        return cli_fail(cli, &error);
+    const fh_recipe_doubt doubt = fh_recipe_doubt_default();
+    for (size_t i = 0; i < count; ++i) {
+        lines[i].recipe = found[i];
+        if (fh_recipe_interval(&job->target, job->paints.paints, &found[i], &options.surface,
+                               &doubt, &lines[i].low, &lines[i].high, &error))
+            return cli_fail(cli, &error);
+    }
+    return mix_report(cli, job, lines, count);
+}
+
+static int read_quantities(cli_context *cli, mix_job *job)
+{
+    const char *batch = cli_value(cli, "batch"), *least = cli_value(cli, "least");
+    int code = mix_read_quantity(cli, "--least", least ? least : "0.1ml", &job->least);
+    job->has_batch = batch != NULL;
+    if (!code && batch) code = mix_read_quantity(cli, "--batch", batch, &job->batch);
+    return code;
+}
+
+static int run(cli_context *cli)
+{
+    mix_job *job = cli_keep_with(cli, fh_allocate(1, sizeof *job), release_job);
+    if (!job) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    int code = read_quantities(cli, job);
+    if (!code) code = read_target(cli, job);
+    if (!code) code = read_paints(cli, job);
+    if (!code) code = check_methods(cli, job);
+    if (code) return code;
+    if (job->target.part.origin == FH_ORIGIN_LAB)
+        cli_note(cli,
+                 "%s is known as Lab only: its spectrum, and so its look under other lights, is "
+                 "estimated",
+                 job->target.part.id);
+    return cli_value(cli, "added") || cli_value(cli, "paint-out") ? mix_correct(cli, job)
+                                                                  : find_recipes(cli, job);
+}
+
+static const cli_option options[] = {
+    {"paints", 'P', "FILE", "the pots: coats of known make (paints.txt)", false},
+    {"most", 'n', "N", "at most so many paints in a recipe, 1 to 4 (4)", false},
+    {"show", 0, "N", "so many recipes, 1 to 10 (5)", false},
+    {"batch", 'b', "QUANTITY", "how much is wanted: 20ml, 25g", false},
+    {"least", 0, "QUANTITY", "the smallest that can be dispensed: 0.1ml, 0.05g, 1drop (0.1ml)",
+     false},
+    {"lights", 'l', "COND,...", "lights to look under (D65/10,A/10,LED-B1/10)", false},
+    {"tolerance", 't', "DE00", "largest ΔE00 as seen that is still right (2.0)", false},
+    {"added", 0, "PAINT=Q,...", "correct a batch: what was put in; again for each correction made",
+     true},
+    {"paint-out", 0, "COLOUR", "the dry paint-out read after it, one for each --added", true},
+    {"also", 0, "PAINT", "a pot that may be used though it was not yet", true},
+    {"growth", 0, "SHARE", "the batch may grow by this share of its size (1.0)", false},
+    {0},
+};
+
+const cli_command cli_mix = {
+    .name = "mix",
+    .summary = "a paint recipe for the target, and corrections of a batch",
+    .usage = "[COLOUR]",
+    .details =
+        "Finds the paints, and how much of each, whose opaque coat looks like the target, from "
+        "all\n"
+        "subsets of the shelf. COLOUR is the bare target; without it part.txt. The file of paints\n"
+        "holds measured coats of known make: masstones and tints with white.\n\n"
+        "With --added and --paint-out it says what to add to a batch that is mixed and read. What\n"
+        "the paint-outs came to teaches how these pots differ from the file.\n\n"
+        "  farhue mix part.txt#dial --paints pots.txt --batch 20ml --least 0.05ml\n"
+        "  farhue mix part.txt#dial --paints pots.txt --added white=14ml,red=4ml,blue=2ml \\\n"
+        "      --paint-out paintout.txt#1\n",
+    .options = options,
+    .least = 0,
+    .most = 1,
+    .run = run,
+};

@@ -1,0 +1,52 @@
+/* The parts of `farhue mix`. */
+#ifndef FARHUE_CLI_MIX_H
+#define FARHUE_CLI_MIX_H
+
+#include "cli/cli.h"
+#include "farhue/batch.h"
+#include "farhue/paints.h"
+
+enum { MIX_SHOWN = 10 };
+
+typedef enum mix_unit { MIX_ML, MIX_GRAMS, MIX_DROPS } mix_unit;
+
+/* A quantity as it was given: 20ml, 15g, 3drops. */
+typedef struct mix_quantity {
+    double value;
+    mix_unit unit;
+} mix_quantity;
+
+/* A recipe with what belongs on the bench. */
+typedef struct mix_line {
+    fh_recipe recipe;
+    double low, high; /* 95 % interval of the worst seen ΔE00 */
+} mix_line;
+
+typedef struct mix_job {
+    fh_target target;
+    fh_paints paints;
+    cli_input input; /* of the paints */
+    bool has_batch;
+    mix_quantity batch, least;
+} mix_job;
+
+/* Read "20ml", "0.05 g", "1drop"; a number alone is ml. what names it in the error message. */
+int mix_read_quantity(cli_context *cli, const char *what, const char *text, mix_quantity *out);
+
+/* The same in ml of a paint. False when density or drop isn't known. */
+bool mix_in_ml(const mix_quantity *quantity, const fh_paint *paint, double *ml);
+
+/* The rounded recipe for the batch, into amounts in ml. */
+int mix_round(cli_context *cli, const mix_job *job, const fh_recipe *recipe,
+              double ml[FH_MIX_PAINTS], fh_recipe *rounded);
+
+/* The report of recipes (mix_report.c) and the correction of a batch (mix_batch.c). */
+int mix_report(cli_context *cli, const mix_job *job, const mix_line *lines, size_t count);
+int mix_correct(cli_context *cli, mix_job *job);
+
+/* Parts as people read them, and the cautions; text or JSON as the context has it. */
+void mix_put_amounts(cli_context *cli, const mix_job *job, const size_t *paint, const double *ml,
+                     size_t count, json_t *array);
+void mix_put_cautions(cli_context *cli);
+
+#endif

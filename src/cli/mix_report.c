@@ -1,0 +1,140 @@
+/* What `farhue mix` says about recipes. */
+#include <math.h>
+
+#include "cli/mix.h"
+#include "cli/table.h"
+#include "farhue/names.h"
+
+/* "white 62.0 %, red 30.1 %, blue 7.9 %" */
+static void describe(const mix_job *job, const fh_recipe *recipe, char *out, size_t size)
+{
+    size_t length = 0;
+    out[0] = '\0';
+    for (size_t i = 0; i < recipe->blend.count && length < size; ++i)
+        length +=
+            fh_format(out + length, size - length, "%s%s %.1f %%", i ? ", " : "",
+                      job->paints.paints[recipe->blend.paint[i]].id, 100.0 * recipe->blend.part[i]);
+}
+
+static double worst_bare(const mix_job *job, const fh_recipe *recipe)
+{
+    double worst = 0.0;
+    for (size_t i = 0; i < job->target.light_count; ++i) worst = fmax(worst, recipe->bare[i]);
+    return worst;
+}
+
+static void put_table(cli_context *cli, const mix_job *job, const mix_line *lines, size_t count)
+{
+    static const char *const heads[] = {"",     "",     "recipe (by volume)", "bare",
+                                        "seen", "95 %", "metamerism"};
+    cli_table table = cli_table_begin("rplrrrr", heads);
+    for (size_t i = 0; i < count; ++i) {
+        char text[320];
+        describe(job, &lines[i].recipe, text, sizeof text);
+        cli_cell(&table, "%zu", i + 1);
+        cli_cell_patch(&table, lines[i].recipe.lab);
+        cli_cell(&table, "%s", text);
+        cli_cell(&table, "%.2f", worst_bare(job, &lines[i].recipe));
+        cli_cell(&table, "%.2f", lines[i].recipe.worst);
+        cli_cell(&table, "%.1f-%.1f", lines[i].low, lines[i].high);
+        cli_cell(&table, "%.2f", lines[i].recipe.metamerism);
+    }
+    cli_table_print(cli, &table);
+    cli_print(
+        cli, "\nbare, seen: the largest predicted ΔE00 over the lights, of an opaque dry "
+             "coat. 95 %%: where seen lies\nwith the doubt about paints, dispensing and target.\n");
+}
+
+/* When the pots can't do it: what kind of paint would. */
+static int put_missing(cli_context *cli, const mix_job *job, const fh_recipe *best)
+{
+    fh_reading paint = fh_reading_blank();
+    fh_colour_name name;
+    fh_error error = {0};
+    if (best->worst <= job->target.tolerance) return CLI_DONE;
+    if (fh_recipe_missing(&job->target, best, &paint.lab))
+        return cli_fail_text(cli, FH_E_DATA, "the missing paint can't be worked out");
+    paint.condition = job->target.condition;
+    if (fh_names_of_reading(&paint, &name, 1, NULL, &error)) name.name = NULL;
+    if (cli->json) {
+        json_t *missing = cli_json_object(cli->root, "missing");
+        cli_json_lab(cli, missing, "lab", paint.lab);
+        cli_json_condition(missing, "condition", paint.condition);
+        if (name.name) cli_json_text(missing, "name", name.name);
+        return CLI_DONE;
+    }
+    cli_print(
+        cli,
+        "\nThese pots don't reach the target: the best recipe shows ΔE00 %.2f, the tolerance is "
+        "%g.\nA paint in the direction of L* %.0f, a* %.0f, b* %.0f%s%s would help.\n",
+        best->worst, job->target.tolerance, paint.lab.L, paint.lab.a, paint.lab.b,
+        name.name ? ", such as " : "", name.name ? name.name : "");
+    return CLI_DONE;
+}
+
+static void put_json(cli_context *cli, const mix_job *job, const mix_line *lines, size_t count)
+{
+    json_t *list = cli_json_array(cli->root, "recipes");
+    for (size_t i = 0; i < count; ++i) {
+        const fh_recipe *r = &lines[i].recipe;
+        const double interval[2] = {lines[i].low, lines[i].high};
+        json_t *one = cli_json_append(list), *paints = cli_json_array(one, "paints");
+        for (size_t k = 0; k < r->blend.count; ++k) {
+            json_t *paint = cli_json_append(paints);
+            cli_json_text(paint, "paint", job->paints.paints[r->blend.paint[k]].id);
+            cli_json_number(cli, paint, "percent", 100.0 * r->blend.part[k]);
+        }
+        cli_json_lab(cli, one, "lab", r->lab);
+        cli_json_condition(one, "condition", job->target.condition);
+        cli_json_number(cli, one, "dE00", r->worst);
+        cli_json_numbers(cli, one, "dE00_95", interval, 2);
+        cli_json_numbers(cli, one, "bare", r->bare, job->target.light_count);
+        cli_json_numbers(cli, one, "seen", r->seen, job->target.light_count);
+        cli_json_number(cli, one, "metamerism", r->metamerism);
+    }
+    json_t *lights = cli_json_array(cli->root, "lights");
+    for (size_t i = 0; i < job->target.light_count; ++i)
+        cli_json_condition(cli_json_append(lights), "condition", job->target.light[i].condition);
+}
+
+/* The first recipe as it goes on the bench. */
+static int put_batch(cli_context *cli, const mix_job *job, const fh_recipe *best)
+{
+    double ml[FH_MIX_PAINTS];
+    fh_recipe rounded;
+    int code = mix_round(cli, job, best, ml, &rounded);
+    if (code) return code;
+    size_t paint[FH_MIX_PAINTS];
+    double kept[FH_MIX_PAINTS], total = 0.0;
+    size_t count = 0;
+    for (size_t i = 0; i < best->blend.count; ++i) {
+        if (!(ml[i] > 0.0)) continue;
+        paint[count] = best->blend.paint[i];
+        kept[count++] = ml[i];
+        total += ml[i];
+    }
+    json_t *object = cli->json ? cli_json_object(cli->root, "batch") : NULL;
+    cli_print(cli, "\nRecipe 1 as a batch of %.2f ml:\n\n", total);
+    mix_put_amounts(cli, job, paint, kept, count, object ? cli_json_array(object, "add") : NULL);
+    cli_print(cli, "\nRounded to what can be dispensed it shows ΔE00 %.2f, metamerism %.2f.\n",
+              rounded.worst, rounded.metamerism);
+    if (object) {
+        cli_json_number(cli, object, "ml", total);
+        cli_json_number(cli, object, "dE00", rounded.worst);
+        cli_json_number(cli, object, "metamerism", rounded.metamerism);
+    }
+    return CLI_DONE;
+}
+
+int mix_report(cli_context *cli, const mix_job *job, const mix_line *lines, size_t count)
+{
+    if (cli->json)
+        put_json(cli, job, lines, count);
+    else
+        put_table(cli, job, lines, count);
+    int code = put_missing(cli, job, &lines[0].recipe);
+    if (!code && job->has_batch) code = put_batch(cli, job, &lines[0].recipe);
+    if (code) return code;
+    mix_put_cautions(cli);
+    return CLI_DONE;
+}
