@@ -16,6 +16,10 @@
 
 enum { LEAST_USED = 6 };
 
+/* The patches of a chart are more like each other than a strange surface is like them: its error
+ * is larger by this factor, and GLOSS is a share of white (both from tests/study/study_photo.c). */
+static const double STRANGER = 1.4, GLOSS = 0.004;
+
 const char *fh_exclusion_text(fh_exclusion reason)
 {
     static const char *const text[] = {"used", "clipped", "textured", "does not fit", "covered"};
@@ -352,7 +356,21 @@ static double expected_error(const fh_calibration *c, fh_lab lab)
         sum += w * c->left_out[i] * c->left_out[i];
         weight += w;
     }
-    return fmax(1.0, sqrt(sum / weight));
+    return fmax(1.0, STRANGER * sqrt(sum / weight));
+}
+
+/* What a spot mirrors of its surroundings differs from what the chart does by some GLOSS of white:
+ * hardly seen in light colours, a great deal in dark ones. */
+static fh_mat3 gloss_covariance(const fh_calibration *c, fh_lab lab)
+{
+    const fh_xyz white = c->correction.white;
+    const fh_mat3 jacobian = fh_lab_jacobian(fh_xyz_of_lab(lab, white), white);
+    const fh_vec3 g = fh_mat3_apply(
+        jacobian, (fh_vec3){{GLOSS * white.X, GLOSS * white.Y, GLOSS * white.Z}});
+    fh_mat3 out;
+    for (int i = 0; i < 3; i++)
+        for (int k = 0; k < 3; k++) out.m[i][k] = g.v[i] * g.v[k];
+    return out;
 }
 
 static void place_among_patches(const fh_calibration *c, fh_lab lab, fh_spot_result *out)
@@ -408,7 +426,8 @@ fh_status fh_calibration_spot(const fh_calibration *calibration, const fh_patch 
     if (status != FH_OK) return status;
     spot.random = noise_covariance(&c->correction, patch, at);
     spot.expected = expected_error(c, spot.lab);
-    spot.shared = fh_covariance_of_de(spot.lab, spot.expected);
+    spot.shared = fh_mat3_add(fh_covariance_of_de(spot.lab, spot.expected),
+                              gloss_covariance(c, spot.lab));
     place_among_patches(c, spot.lab, &spot);
     *out = spot;
     return FH_OK;
