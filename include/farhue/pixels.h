@@ -86,6 +86,10 @@ enum { FH_PATCH_PIXELS = 65536 };
 FH_API fh_status fh_patch_measure(const fh_pixels *pixels, const fh_profile *profile,
                                   const fh_shape *shape, fh_patch *out, fh_error *error);
 
+/* Bring a patch into even light: its light divided by that of a plain white sheet at the same
+ * place, times the sheet's light on average. Unchanged where the sheet is black. */
+FH_API void fh_patch_flatten(fh_patch *patch, const fh_patch *sheet, fh_rgb average);
+
 #ifdef __cplusplus
 }
 #endif

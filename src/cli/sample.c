@@ -12,6 +12,9 @@ static const cli_option OPTIONS[] = {
     {"chip", 0, "NAME=SHAPE=COLOUR",
      "in place of a chart: something of known colour in the photo, such as a grey card; the more the "
      "better, and at least three for a good reading; for further photos NAME=SHAPE", true},
+    {"white-sheet", 0, "FILE",
+     "a photo of a plain white sheet in the same place and light: evens out the light; once for all "
+     "photos or once for each", true},
     {"no-reference", 0, NULL, "nothing of known colour is in the photo: a rough guess", false},
     {"spot", 's', "NAME=SHAPE",
      "what to measure: NAME=X,Y,RADIUS a circle, NAME=X,Y,WIDTH,HEIGHT a rectangle, "

@@ -93,6 +93,23 @@ int sample_read_reference(cli_context *cli, sample_job *job);
 /* sample_photo.c: read, calibrate and measure one photo. */
 int sample_photo_run(cli_context *cli, sample_job *job, size_t index);
 
+/* sample_sheet.c: a photo of a white sheet as the map of the light. Empty where none is given. */
+typedef struct sample_sheet {
+    fh_picture picture;
+    fh_profile *profile;
+    fh_rgb average;
+    bool given;
+} sample_sheet;
+
+/* Read the sheet of a photo, which must be of the same size. */
+int sample_sheet_read(cli_context *cli, const sample_job *job, size_t index, sample_sheet *sheet);
+
+/* Take it as coded like the photo, and even out the photo's patches or one shape. */
+int sample_sheet_begin(cli_context *cli, sample_sheet *sheet, fh_coding coding, double exponent);
+int sample_sheet_apply(cli_context *cli, const sample_sheet *sheet, const fh_shape *shape,
+                       fh_patch *patch);
+void sample_sheet_end(sample_sheet *sheet);
+
 /* sample_report.c: pool what was found into readings; say what came out. */
 int sample_pool(cli_context *cli, sample_job *job);
 void sample_report(cli_context *cli, const sample_job *job);

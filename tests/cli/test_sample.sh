@@ -134,6 +134,27 @@ exits 0
 says 'D65/10'
 has spot.txt 'estimate: spot'
 
+# Light that rises from 0.6 to 1 across the picture (tests/unit/photo/test_flat_chart.c).
+start "a white sheet evens out the light"
+uneven=$top/tests/data/chart_uneven.png sheet=$top/tests/data/sheet_uneven.png
+run sample "$uneven" -c $at -s spot=200,40,9 --condition D50/2
+exits 0
+warns 'the light changes by [0-9]+ % across the chart'
+run sample "$uneven" -c $at --white-sheet "$sheet" -s spot=200,40,9 --condition D50/2
+exits 0
+quiet
+says '^spot +(59\.[4-9]|60\.[0-6]).* +(9\.[4-9]|10\.[0-6]).* (19\.[4-9]|20\.[0-6]).*D50/2'
+run sample "$uneven" -c $at --white-sheet "$flat" -s spot=200,80,9
+exits 3
+warns 'only [0-9]+ of 24 patches of the chart can be used'
+run sample "$uneven" -c $at --white-sheet none.png
+exits 4
+if [ -f "$photos/chamber_even.png" ]; then
+    run sample "$uneven" -c $at --white-sheet "$photos/chamber_even.png"
+    exits 3
+    warns 'expected the same camera in the same place'
+fi
+
 start "two photos are pooled, or kept apart"
 cp "$flat" one.png
 cp "$flat" two.png

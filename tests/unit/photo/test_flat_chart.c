@@ -1,5 +1,7 @@
-/* tests/data/chart_flat.png: the picture that the tests of the program use. It is drawn here, so
- * that its truth is known, and compared with the file; FARHUE_WRITE_DATA=1 writes the file anew.
+/* The pictures that the tests of the program use. They are drawn here, so that their truth is
+ * known, and compared with the files; FARHUE_WRITE_DATA=1 writes the files anew.
+ * tests/data/chart_flat.png: even light. chart_uneven.png: light that rises from 0.6 to 1 from the left
+ * edge to the right one. sheet_uneven.png: a white sheet (Lab 85, 0, 0) in that same light.
  *
  * 240 × 160 pixels, sRGB: a grey ground, 24 patches of 16 × 16 at a pitch of 24 whose first centre
  * is (40, 40), in the colours published for before November 2014 (D50/2, Bradford to D65); beside
@@ -18,9 +20,9 @@
 #include "files.h"
 
 enum { WIDTH = 240, HEIGHT = 160 };
-static const char FILE_NAME[] = "tests/data/chart_flat.png";
 static const fh_condition D50 = {FH_ILLUMINANT_D50, FH_OBSERVER_2};
 
+static double slope; /* of the light, from edge to edge */
 static unsigned char drawn[WIDTH * HEIGHT * 3];
 
 static void box(size_t x, size_t y, size_t wide, size_t tall, fh_lab lab)
@@ -34,7 +36,8 @@ static void box(size_t x, size_t y, size_t wide, size_t tall, fh_lab lab)
     for (size_t r = y; r < y + tall; r++) {
         for (size_t c = x; c < x + wide; c++) {
             for (size_t k = 0; k < 3; k++) {
-                const double code = 255.0 * fh_srgb_encode(light[k]) + 0.5;
+                const double here = 0.8 + slope * ((double)c / WIDTH - 0.5);
+                const double code = 255.0 * fh_srgb_encode(light[k] * (slope ? here : 1.0)) + 0.5;
                 drawn[3 * (r * WIDTH + c) + k] =
                     (unsigned char)(code < 0.0 ? 0.0 : code > 255.0 ? 255.0 : code);
             }
@@ -61,28 +64,52 @@ static void copy_row(void *user, size_t y, unsigned char *row)
     memcpy(row, drawn + 3 * WIDTH * y, 3 * WIDTH);
 }
 
-static void test_file_is_as_drawn(void **state)
+static void expect_file(const char *name)
 {
-    (void)state;
-    draw();
     if (getenv("FARHUE_WRITE_DATA")) {
         void *bytes = NULL;
         size_t length;
         assert_int_equal(fh_png_encode(WIDTH, HEIGHT, copy_row, NULL, &bytes, &length, NULL), 0);
-        FILE *file = fopen(FILE_NAME, "wb");
+        FILE *file = fopen(name, "wb");
         assert_non_null(file);
         assert_int_equal(fwrite(bytes, 1, length, file), length);
         fclose(file);
         fh_picture_release(bytes);
     }
     size_t size;
-    void *bytes = file_bytes(FILE_NAME, &size);
+    void *bytes = file_bytes(name, &size);
     assert_non_null(bytes);
     fh_picture picture;
     assert_int_equal(fh_picture_decode(bytes, size, &picture, NULL), FH_OK);
     free(bytes);
     assert_memory_equal(picture.memory, drawn, sizeof drawn);
     fh_picture_free(&picture);
+}
+
+static void test_files_are_as_drawn(void **state)
+{
+    (void)state;
+    draw();
+    expect_file("tests/data/chart_flat.png");
+    slope = 0.4;
+    draw();
+    expect_file("tests/data/chart_uneven.png");
+    box(0, 0, WIDTH, HEIGHT, (fh_lab){85, 0, 0});
+    expect_file("tests/data/sheet_uneven.png");
+    slope = 0.0;
+}
+
+/* In the light of the sheet a patch is as in even light. */
+static void test_flatten(void **state)
+{
+    (void)state;
+    fh_patch patch = {.mean = {0.2, 0.3, 0.4}, .sd = {0.02, 0, 0}, .plain = {0.2, 0.3, 0.4}};
+    const fh_patch sheet = {.mean = {0.5, 0.4, 0.0}};
+    fh_patch_flatten(&patch, &sheet, (fh_rgb){0.4, 0.4, 0.4});
+    check_close(patch.mean.r, 0.16, 1e-12);
+    check_close(patch.mean.g, 0.3, 1e-12);
+    check_close(patch.mean.b, 0.4, 0); /* the sheet is black there */
+    check_close(patch.sd.r, 0.016, 1e-12);
 }
 
 /* The spot comes out as it was drawn, to within 8-bit steps and the cyan patch that sRGB cannot
@@ -189,7 +216,8 @@ static void test_pool(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_file_is_as_drawn),
+        cmocka_unit_test(test_files_are_as_drawn),
+        cmocka_unit_test(test_flatten),
         cmocka_unit_test(test_spot),
         cmocka_unit_test(test_built_in_chart),
         cmocka_unit_test(test_pool),
