@@ -40,3 +40,13 @@ page-test: build/farhue.html all $(B)/demo/photos
 # Ready to send: the page by itself, to open from disk or to lay on any web address.
 dist: build/farhue.html
 	$(Q)mkdir -p build/dist && cp build/farhue.html build/dist/ && ls -l build/dist
+
+# The same figures natively and in the page: one program built both ways.
+$(B)/tests/page/cases: tests/page/cases.c $(STATIC) $(B)/flags
+	$(call say,cc)
+	$(Q)$(CC) $(BASE_FLAGS) $(OUTER_FLAGS) $(LIB_CFLAGS) $< $(STATIC) -o $@ $(LIB_LDLIBS) -lm
+$(W)/cases.wasm: tests/page/cases.c $(WASM_READY)
+	@echo "  link $@"
+	$(Q)$(CLANG) $(WASM_FLAGS) -Iinclude -Isrc $(WASM_DEPS) -c $< -o $(W)/cases.o
+	$(Q)$(WASM_LINK) -Wl,--gc-sections $(WASM_OBJ) $(W)/cases.o -o $@ -lm
+page-test: $(B)/tests/page/cases $(W)/cases.wasm
