@@ -20,6 +20,7 @@
     ROW(compare) \
     ROW(swatches) \
     ROW(mix) \
+    ROW(plan) \
     ROW(name)
 /* clang-format on */
 

@@ -1,0 +1,396 @@
+/* farhue plan: routes to a finished part, and what each still allows before a deadline. */
+#include <string.h>
+#include <time.h>
+
+#include "cli/cli.h"
+#include "cli/table.h"
+#include "farhue/cautions.h"
+#include "farhue/plan.h"
+
+/* --- What is known -------------------------------------------------------------------------- */
+
+/* The clock on the wall. */
+static int now(cli_context *cli, fh_moment *out)
+{
+    char text[FH_MOMENT_TEXT];
+    struct tm parts;
+    time_t seconds = time(NULL);
+    if (seconds == (time_t)-1 || !localtime_r(&seconds, &parts) ||
+        !strftime(text, sizeof text, "%Y-%m-%dT%H:%M", &parts) || fh_moment_parse(text, out, NULL))
+        return cli_fail_text(cli, FH_E_IO, "the clock could not be read; give --now");
+    return CLI_DONE;
+}
+
+/* A day alone, as a deadline, is its bedtime. */
+static int read_moment(cli_context *cli, const char *what, const char *text, long end_of_day,
+                       fh_moment *out)
+{
+    bool day_only;
+    if (fh_moment_parse(text, out, &day_only))
+        return cli_usage(cli, "%s %s is no date; expected 2026-03-14 or 2026-03-14T18:00", what,
+                         text);
+    if (day_only) *out += end_of_day;
+    return CLI_DONE;
+}
+
+static const char *step_name(const void *user, size_t i)
+{
+    (void)user;
+    return i < FH_STEP_COUNT ? fh_step_name((fh_step)i) : NULL;
+}
+
+static int unknown_step(cli_context *cli, const char *what, const char *name)
+{
+    const char *nearest = cli_nearest(name, step_name, NULL);
+    return cli_usage(cli, "%s: no step %s%s%s; the steps are those of farhue help plan", what, name,
+                     nearest ? "; did you mean " : "", nearest ? nearest : "");
+}
+
+/* --hours STEP=H */
+static int read_hours(cli_context *cli, fh_plan_facts *facts)
+{
+    const char *text;
+    for (size_t i = 0; (text = cli_value_at(cli, "hours", i)); ++i) {
+        char name[32];
+        fh_step step;
+        size_t length = strcspn(text, "=");
+        fh_copy_slice(name, sizeof name, (fh_slice){text, length});
+        if (fh_step_parse(name, &step)) return unknown_step(cli, "--hours", name);
+        if (!text[length] || !fh_parse_number(fh_slice_of(text + length + 1), &facts->hours[step]))
+            return cli_usage(cli, "--hours %s; expected STEP=HOURS, such as print=20.5", text);
+    }
+    return CLI_DONE;
+}
+
+/* --done STEP,STEP… */
+static int read_done(cli_context *cli, fh_plan_facts *facts)
+{
+    const char *text;
+    for (size_t i = 0; (text = cli_value_at(cli, "done", i)); ++i)
+        while (*text) {
+            char name[32];
+            fh_step step;
+            size_t length = strcspn(text, ",");
+            fh_copy_slice(name, sizeof name, (fh_slice){text, length});
+            if (fh_step_parse(name, &step)) return unknown_step(cli, "--done", name);
+            facts->done[step] = true;
+            text += length + (text[length] == ',');
+        }
+    return CLI_DONE;
+}
+
+static int read_without(cli_context *cli, fh_plan_facts *facts)
+{
+    const char *text;
+    for (size_t i = 0; (text = cli_value_at(cli, "without", i)); ++i) {
+        bool found = false;
+        for (int route = 0; route < FH_ROUTE_COUNT; ++route)
+            if (strcmp(fh_route_name((fh_route)route), text) == 0) {
+                facts->open[route] = false;
+                found = true;
+            }
+        if (!found)
+            return cli_usage(cli, "--without %s; expected filament, owner-paints or helper-paints",
+                             text);
+    }
+    for (int route = 0; route < FH_ROUTE_COUNT; ++route)
+        if (facts->open[route]) return CLI_DONE;
+    return cli_usage(cli, "--without leaves no route");
+}
+
+/* --awake 8-22 */
+static int read_awake(cli_context *cli, fh_plan_facts *facts)
+{
+    const char *text = cli_value(cli, "awake"), *dash = text ? strchr(text, '-') : NULL;
+    double from = 0, to = 0;
+    if (!text) return CLI_DONE;
+    if (!dash || !fh_parse_number((fh_slice){text, (size_t)(dash - text)}, &from) ||
+        !fh_parse_number(fh_slice_of(dash + 1), &to) || from < 0 || to >= 24 || to - from < 1)
+        return cli_usage(cli, "--awake %s; expected FROM-TO in hours of one day, such as 8-22",
+                         text);
+    facts->wake = (long)(from * FH_HOUR);
+    facts->sleep = (long)(to * FH_HOUR);
+    return CLI_DONE;
+}
+
+/* A file of durations: columns STEP and HOURS, and DONE (yes or no) where it likes. */
+static int read_file(cli_context *cli, const char *path, fh_plan_facts *facts)
+{
+    cli_input input;
+    fh_tables *tables;
+    fh_error error = {0};
+    int code = cli_text_input(cli, path, "plan", &input);
+    if (!code) code = cli_tables(cli, &input, &tables);
+    if (code) return code;
+    const fh_table *table = fh_tables_at(tables, 0);
+    size_t names = fh_table_column(table, "STEP"), hours = fh_table_column(table, "HOURS"),
+           done = fh_table_column(table, "DONE");
+    if (names == FH_NONE || (hours == FH_NONE && done == FH_NONE)) {
+        fh_table_fail(table, FH_NONE, FH_NONE, &error, FH_E_DATA,
+                      "no plan; expected columns STEP and HOURS, or STEP and DONE");
+        return cli_fail_input(cli, &input, &error);
+    }
+    for (size_t row = 0; row < fh_table_rows(table); ++row) {
+        fh_step step;
+        fh_slice is_done = fh_slice_of(fh_table_text(table, row, done));
+        fh_status status = fh_step_parse(fh_table_text(table, row, names), &step);
+        if (status)
+            fh_table_fail(table, row, names, &error, status,
+                          "no such step; the steps are those of farhue help plan");
+        if (!status && *fh_table_text(table, row, hours))
+            status = fh_table_number(table, row, hours, &facts->hours[step], &error);
+        if (!status && fh_slice_is_fold(is_done, "yes"))
+            facts->done[step] = true;
+        else if (!status && is_done.length && !fh_slice_is_fold(is_done, "no"))
+            status =
+                fh_table_fail(table, row, done, &error, FH_E_DATA, "DONE is neither yes nor no");
+        if (status) return cli_fail_input(cli, &input, &error);
+    }
+    return CLI_DONE;
+}
+
+static int read_facts(cli_context *cli, fh_plan_facts *facts)
+{
+    long coats = facts->coats;
+    const char *text = cli_value(cli, "deadline");
+    int code = CLI_DONE;
+    if (!text) return cli_usage(cli, "no deadline; expected --deadline 2026-03-14T18:00");
+    if (cli->operand_count || cli_has_input(cli, "plan"))
+        code = read_file(cli, cli->operand_count ? cli->operands[0] : NULL, facts);
+    if (!code) code = read_awake(cli, facts);
+    if (!code) code = read_moment(cli, "--deadline", text, facts->sleep, &facts->deadline);
+    text = cli_value(cli, "now");
+    if (!code)
+        code = text ? read_moment(cli, "--now", text, 0, &facts->now) : now(cli, &facts->now);
+    if (!code) code = read_hours(cli, facts);
+    if (!code) code = read_done(cli, facts);
+    if (!code) code = read_without(cli, facts);
+    if (!code) code = cli_whole(cli, "coats", 1, FH_COATS_MAX, &coats);
+    facts->coats = (unsigned)coats;
+    return code;
+}
+
+/* --- As text -------------------------------------------------------------------------------- */
+
+/* "3 d 4 h", "45 min". */
+static const char *span(long long minutes, char out[32])
+{
+    const char *sign = minutes < 0 ? "-" : "";
+    if (minutes < 0) minutes = -minutes;
+    if (minutes >= 2 * FH_DAY)
+        fh_format(out, 32, "%s%ld d %ld h", sign, (long)(minutes / FH_DAY),
+                  (long)(minutes % FH_DAY / FH_HOUR));
+    else if (minutes >= FH_HOUR && minutes % FH_HOUR)
+        fh_format(out, 32, "%s%ld h %ld min", sign, (long)(minutes / FH_HOUR),
+                  (long)(minutes % FH_HOUR));
+    else if (minutes >= FH_HOUR)
+        fh_format(out, 32, "%s%ld h", sign, (long)(minutes / FH_HOUR));
+    else
+        fh_format(out, 32, "%s%ld min", sign, (long)minutes);
+    return out;
+}
+
+static const char *words_of(const fh_plan_step *s, char out[96])
+{
+    if (s->coat)
+        fh_format(out, 96, "%s %u", fh_step_words(s->step), s->coat);
+    else
+        fh_format(out, 96, "%s", fh_step_words(s->step));
+    if (s->step == FH_STEP_DRY) fh_format(out, 96, "let coat %u dry", s->coat);
+    return out;
+}
+
+static void print_route(cli_context *cli, const fh_plan_facts *facts, const fh_plan_route *r)
+{
+    static const char *const headings[] = {"step", "who",           "takes",
+                                           "from", "at the latest", "spare"};
+    char a[FH_MOMENT_TEXT], b[FH_MOMENT_TEXT], text[96], length[32], spare[32];
+    fh_moment_words(r->finish, a);
+    cli_print(cli, "%s: %s, done %s at the earliest, %s %s\n", fh_route_words(r->route),
+              r->fits ? "fits" : "DOES NOT FIT", a,
+              span(r->fits ? facts->deadline - r->finish : r->finish - facts->deadline, length),
+              r->fits ? "to spare" : "too late");
+    cli_table table = cli_table_begin("llrllr", headings);
+    for (size_t i = 0; i < r->count; ++i) {
+        const fh_plan_step *s = &r->steps[i];
+        fh_moment_words(s->earliest, a);
+        fh_moment_words(s->latest, b);
+        cli_cell(&table, "%s", words_of(s, text));
+        cli_cell(&table, "%s", fh_who_name(s->who));
+        cli_cell(&table, "%s", span(s->minutes, length));
+        cli_cell(&table, "%s", a);
+        cli_cell(&table, "%s", b);
+        cli_cell(&table, "%s", span(s->latest - s->earliest, spare));
+    }
+    cli_table_print(cli, &table);
+    cli_put(cli, "\n");
+}
+
+/* What closes today, and what a late route would need. */
+static void print_decision(cli_context *cli, const fh_plan_facts *facts, const fh_plan_route *r)
+{
+    char when[FH_MOMENT_TEXT], text[96], length[32];
+    fh_moment tonight = facts->now - fh_moment_of_day(facts->now) + FH_DAY;
+    if (r->count == 0) {
+        cli_print(cli, "- %s: nothing is left to do.\n", fh_route_words(r->route));
+    } else if (r->fits) {
+        fh_moment_words(r->open_until, when);
+        cli_print(cli, "- %s: open until %s%s; then it is too late to %s.\n",
+                  fh_route_words(r->route), when,
+                  r->open_until < tonight ? ", so decide today" : "",
+                  words_of(&r->steps[r->urgent], text));
+    } else {
+        size_t longest = fh_plan_longest_critical(r);
+        cli_print(cli, "- %s: closed, unless %s are saved", fh_route_words(r->route),
+                  span(r->finish - facts->deadline, length));
+        if (longest < FH_PLAN_STEPS)
+            cli_print(cli, "; the longest step without spare time is: %s (%s)",
+                      words_of(&r->steps[longest], text), span(r->steps[longest].minutes, length));
+        cli_put(cli, ".\n");
+    }
+}
+
+/* Steps that can begin now, each once. */
+static void print_ready(cli_context *cli, const fh_plan_route *routes, size_t count)
+{
+    bool said[FH_STEP_COUNT][2] = {{false}};
+    cli_put(cli, "\nCan begin now:\n");
+    for (size_t i = 0; i < count; ++i)
+        for (size_t k = 0; k < routes[i].count; ++k) {
+            const fh_plan_step *s = &routes[i].steps[k];
+            bool owner = s->who == FH_WHO_OWNER;
+            char text[96];
+            if (!s->ready || !routes[i].fits || said[s->step][owner]) continue;
+            said[s->step][owner] = true;
+            cli_print(cli, "- %s (%s)\n", words_of(s, text), fh_who_name(s->who));
+        }
+}
+
+static void print_cautions(cli_context *cli, bool painting)
+{
+    static const fh_caution wanted[] = {FH_CAUTION_PAINTING, FH_CAUTION_SANDING,
+                                        FH_CAUTION_SOLVENTS, FH_CAUTION_OPENING, FH_CAUTION_SHEET};
+    cli_put(cli, "\n");
+    for (size_t i = painting ? 0 : 3; i < 5; ++i)
+        cli_print(cli, "%s: %s\n", fh_caution_title(wanted[i]), fh_caution_text(wanted[i]));
+}
+
+static void report_text(cli_context *cli, const fh_plan_facts *facts, const fh_plan_route *routes,
+                        size_t count)
+{
+    char from[FH_MOMENT_TEXT], to[FH_MOMENT_TEXT];
+    bool painting = false, any = false;
+    fh_moment_words(facts->now, from);
+    fh_moment_words(facts->deadline, to);
+    cli_print(cli, "From %s to %s; %u coats of paint; people work from %ld:%02ld to %ld:%02ld\n\n",
+              from, to, facts->coats, facts->wake / 60, facts->wake % 60, facts->sleep / 60,
+              facts->sleep % 60);
+    for (size_t i = 0; i < count; ++i) print_route(cli, facts, &routes[i]);
+    cli_put(cli, "What is still open:\n");
+    for (size_t i = 0; i < count; ++i) {
+        print_decision(cli, facts, &routes[i]);
+        painting = painting || routes[i].route != FH_ROUTE_FILAMENT;
+        any = any || (routes[i].fits && routes[i].count);
+    }
+    if (any) print_ready(cli, routes, count);
+    print_cautions(cli, painting);
+}
+
+/* --- As JSON -------------------------------------------------------------------------------- */
+
+static void json_moment(json_t *object, const char *key, fh_moment moment)
+{
+    char text[FH_MOMENT_TEXT];
+    fh_moment_text(moment, text);
+    cli_json_text(object, key, text);
+}
+
+static void report_json(cli_context *cli, const fh_plan_facts *facts, const fh_plan_route *routes,
+                        size_t count)
+{
+    json_moment(cli->root, "now", facts->now);
+    json_moment(cli->root, "deadline", facts->deadline);
+    json_object_set_new(cli->root, "coats", json_integer((json_int_t)facts->coats));
+    json_t *list = cli_json_array(cli->root, "routes");
+    for (size_t i = 0; i < count; ++i) {
+        const fh_plan_route *r = &routes[i];
+        json_t *route = cli_json_append(list);
+        cli_json_text(route, "route", fh_route_name(r->route));
+        cli_json_bool(route, "fits", r->fits);
+        json_moment(route, "finish", r->finish);
+        cli_json_number(cli, route, "spare_hours", (double)(facts->deadline - r->finish) / FH_HOUR);
+        json_moment(route, "open_until", r->open_until);
+        if (r->urgent < r->count)
+            cli_json_text(route, "urgent", fh_step_name(r->steps[r->urgent].step));
+        json_t *steps = cli_json_array(route, "steps");
+        for (size_t k = 0; k < r->count; ++k) {
+            const fh_plan_step *s = &r->steps[k];
+            json_t *step = cli_json_append(steps);
+            cli_json_text(step, "step", fh_step_name(s->step));
+            if (s->coat) json_object_set_new(step, "coat", json_integer((json_int_t)s->coat));
+            cli_json_text(step, "who", fh_who_name(s->who));
+            cli_json_bool(step, "ready", s->ready);
+            cli_json_number(cli, step, "hours", (double)s->minutes / FH_HOUR);
+            json_moment(step, "earliest_start", s->earliest);
+            json_moment(step, "latest_start", s->latest);
+        }
+    }
+    json_t *cautions = cli_json_array(cli->root, "cautions");
+    for (int i = 0; i < FH_CAUTION_COUNT; ++i)
+        json_array_append_new(cautions, json_string(fh_caution_text((fh_caution)i)));
+}
+
+static int run(cli_context *cli)
+{
+    fh_plan_facts facts = fh_plan_usual();
+    fh_plan_route routes[FH_ROUTE_COUNT];
+    size_t count = 0;
+    int code = read_facts(cli, &facts);
+    if (code) return code;
+    for (int route = 0; route < FH_ROUTE_COUNT; ++route) {
+        fh_error error = {0};
+        if (!facts.open[route]) continue;
+        if (fh_plan(&facts, (fh_route)route, &routes[count], &error)) return cli_fail(cli, &error);
+        ++count;
+    }
+    if (cli->json)
+        report_json(cli, &facts, routes, count);
+    else
+        report_text(cli, &facts, routes, count);
+    return CLI_DONE;
+}
+
+static const cli_option options[] = {
+    {"deadline", 0, "TIME", "when the part must be in: 2026-03-14T18:00; a day alone: its evening",
+     false},
+    {"now", 0, "TIME", "plan from then on (now)", false},
+    {"hours", 0, "STEP=H", "how long a step takes", true},
+    {"done", 0, "STEP,...", "steps that are done, or not needed", true},
+    {"coats", 0, "N", "coats of paint, as farhue hide gives them (3)", false},
+    {"awake", 0, "FROM-TO", "hours of the day in which people work (8-22)", false},
+    {"without", 0, "ROUTE", "leave out filament, owner-paints or helper-paints", true},
+    {0},
+};
+
+const cli_command cli_plan = {
+    .name = "plan",
+    .summary = "routes to the finished part, and what must be decided by when",
+    .usage = "[FILE]",
+    .details =
+        "For each route the earliest and the latest start of every step, and until when it stays "
+        "open. The fit and a colour coupon come before the long print in every route. Durations "
+        "are "
+        "elapsed hours, those of steps that need a person (fit, verdict, clean, prime, coat, "
+        "check, "
+        "assemble) of waking hours; FILE (plan.txt, or that of the job) has columns STEP, HOURS "
+        "and "
+        "DONE. Times are local, without change to or from summer time.\n\n"
+        "Steps and usual hours: filament 48, paint 24, draft 2, fit 1, coupon 1, paintout 12, "
+        "verdict 1, print 24, clean 1, prime 0.5, prime-dry 2, coat 0.5, dry 4, cure 24, post 48, "
+        "check 1, assemble 1.\n\n"
+        "  farhue plan --deadline 2026-03-14 --hours print=31 --done draft --coats 2\n",
+    .options = options,
+    .least = 0,
+    .most = 1,
+    .run = run,
+};

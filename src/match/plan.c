@@ -1,0 +1,285 @@
+/* The critical-path method (forward pass, backward pass) on a calendar of waking hours. */
+#include "farhue/plan.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/error.h"
+#include "base/text.h"
+
+typedef struct step_facts {
+    const char *name, *words;
+    fh_who who; /* painting steps: whoever paints in the route */
+    bool attended;
+    double hours; /* common practice, no source */
+} step_facts;
+
+static const step_facts steps[FH_STEP_COUNT] = {
+    [FH_STEP_FILAMENT] = {"filament", "get the filament", FH_WHO_HELPER, false, 48},
+    [FH_STEP_PAINT] = {"paint", "get the paints", FH_WHO_OWNER, false, 24},
+    [FH_STEP_DRAFT] = {"draft", "print a draft of what must fit", FH_WHO_HELPER, false, 2},
+    [FH_STEP_FIT] = {"fit", "measure the draft against the old part and the shell", FH_WHO_OWNER,
+                     true, 1},
+    [FH_STEP_COUPON] = {"coupon", "print a coupon", FH_WHO_HELPER, false, 1},
+    [FH_STEP_PAINTOUT] = {"paintout", "mix, and paint a coupon with all coats", FH_WHO_OWNER, false,
+                          12},
+    [FH_STEP_VERDICT] = {"verdict", "measure the coupon, reply, check", FH_WHO_OWNER, true, 1},
+    [FH_STEP_PRINT] = {"print", "the long print", FH_WHO_HELPER, false, 24},
+    [FH_STEP_CLEAN] = {"clean", "take off supports, clean", FH_WHO_HELPER, true, 1},
+    [FH_STEP_PRIME] = {"prime", "prime", FH_WHO_OWNER, true, 0.5},
+    [FH_STEP_PRIME_DRY] = {"prime-dry", "let the primer dry", FH_WHO_OWNER, false, 2},
+    [FH_STEP_COAT] = {"coat", "coat", FH_WHO_OWNER, true, 0.5},
+    [FH_STEP_DRY] = {"dry", "let it dry", FH_WHO_OWNER, false, 4},
+    [FH_STEP_CURE] = {"cure", "let it harden", FH_WHO_OWNER, false, 24},
+    [FH_STEP_POST] = {"post", "the post", FH_WHO_POST, false, 48},
+    [FH_STEP_CHECK] = {"check", "check the part's colour and fit", FH_WHO_OWNER, true, 1},
+    [FH_STEP_ASSEMBLE] = {"assemble", "put it in", FH_WHO_OWNER, true, 1},
+};
+
+fh_plan_facts fh_plan_usual(void)
+{
+    fh_plan_facts facts = {.wake = 8 * FH_HOUR, .sleep = 22 * FH_HOUR, .coats = 3};
+    for (int i = 0; i < FH_STEP_COUNT; ++i) facts.hours[i] = steps[i].hours;
+    for (int i = 0; i < FH_ROUTE_COUNT; ++i) facts.open[i] = true;
+    return facts;
+}
+
+const char *fh_step_name(fh_step step)
+{
+    return steps[step].name;
+}
+
+const char *fh_step_words(fh_step step)
+{
+    return steps[step].words;
+}
+
+fh_status fh_step_parse(const char *name, fh_step *out)
+{
+    for (int i = 0; i < FH_STEP_COUNT; ++i)
+        if (strcmp(steps[i].name, name) == 0) {
+            *out = (fh_step)i;
+            return FH_OK;
+        }
+    return FH_E_DATA;
+}
+
+const char *fh_route_name(fh_route route)
+{
+    static const char *const names[] = {"filament", "owner-paints", "helper-paints"};
+    return names[route];
+}
+
+const char *fh_route_words(fh_route route)
+{
+    static const char *const words[] = {"Print in a filament that fits",
+                                        "Print in any filament, the owner paints",
+                                        "The helper prints and paints"};
+    return words[route];
+}
+
+const char *fh_who_name(fh_who who)
+{
+    static const char *const names[] = {"owner", "helper", "post"};
+    return names[who];
+}
+
+/* --- Waking hours --------------------------------------------------------------------------- */
+
+static fh_moment midnight(fh_moment t)
+{
+    return t - fh_moment_of_day(t);
+}
+
+/* The first moment not before t at which somebody is up. */
+static fh_moment up_after(const fh_plan_facts *f, fh_moment t)
+{
+    long minute = fh_moment_of_day(t);
+    if (minute < f->wake) return midnight(t) + f->wake;
+    if (minute > f->sleep) return midnight(t) + FH_DAY + f->wake;
+    return t;
+}
+
+/* The last moment not after t at which somebody is up. */
+static fh_moment up_before(const fh_plan_facts *f, fh_moment t)
+{
+    long minute = fh_moment_of_day(t);
+    if (minute < f->wake) return midnight(t) - FH_DAY + f->sleep;
+    if (minute > f->sleep) return midnight(t) + f->sleep;
+    return t;
+}
+
+/* When a person may begin work at or after t: not at bedtime. */
+static fh_moment begin_work(const fh_plan_facts *f, fh_moment t, long minutes)
+{
+    t = up_after(f, t);
+    if (minutes > 0 && fh_moment_of_day(t) == f->sleep) t = midnight(t) + FH_DAY + f->wake;
+    return t;
+}
+
+static fh_moment end_work(const fh_plan_facts *f, fh_moment start, long minutes)
+{
+    fh_moment t = start;
+    for (;;) {
+        long room = f->sleep - fh_moment_of_day(t);
+        if (minutes <= room) return t + minutes;
+        minutes -= room;
+        t = midnight(t) + FH_DAY + f->wake;
+    }
+}
+
+/* The latest start of work that must be over by end. */
+static fh_moment latest_work(const fh_plan_facts *f, fh_moment end, long minutes)
+{
+    fh_moment t = up_before(f, end);
+    for (;;) {
+        long room = fh_moment_of_day(t) - f->wake;
+        if (minutes <= room) return t - minutes;
+        minutes -= room;
+        t = midnight(t) - FH_DAY + f->sleep;
+    }
+}
+
+/* --- Routes --------------------------------------------------------------------------------- */
+
+typedef struct builder {
+    const fh_plan_facts *facts;
+    fh_plan_route *route;
+    fh_who painter;
+} builder;
+
+static fh_who who_does(const builder *b, fh_step step)
+{
+    bool painting = step == FH_STEP_PAINT || step == FH_STEP_PAINTOUT || step == FH_STEP_PRIME ||
+                    step == FH_STEP_PRIME_DRY || step == FH_STEP_COAT || step == FH_STEP_DRY ||
+                    step == FH_STEP_CURE;
+    return painting ? b->painter : steps[step].who;
+}
+
+/* Add a step after those in the bit set; what comes after it gets the set that is returned: the
+ * step itself, or what it waited for when it is done. */
+static unsigned long long add(builder *b, fh_step step, unsigned coat, unsigned long long after)
+{
+    if (b->facts->done[step]) return after;
+    size_t at = b->route->count++;
+    b->route->steps[at] = (fh_plan_step){.step = step,
+                                         .who = who_does(b, step),
+                                         .coat = coat,
+                                         .attended = steps[step].attended,
+                                         .ready = after == 0,
+                                         .minutes = (long)ceil(b->facts->hours[step] * FH_HOUR),
+                                         .after = after};
+    return 1ull << at;
+}
+
+static unsigned long long add_painting(builder *b, unsigned long long after)
+{
+    after = add(b, FH_STEP_PRIME, 0, after);
+    after = add(b, FH_STEP_PRIME_DRY, 0, after);
+    for (unsigned coat = 1; coat <= b->facts->coats; ++coat) {
+        after = add(b, FH_STEP_COAT, coat, after);
+        if (coat < b->facts->coats) after = add(b, FH_STEP_DRY, coat, after);
+    }
+    return add(b, FH_STEP_CURE, 0, after);
+}
+
+/* The fit and a coupon come before the long print in every route. */
+static void build(builder *b, fh_route route)
+{
+    bool paints = route != FH_ROUTE_FILAMENT;
+    unsigned long long fit = add(b, FH_STEP_FIT, 0, add(b, FH_STEP_DRAFT, 0, 0));
+    unsigned long long material = add(b, paints ? FH_STEP_PAINT : FH_STEP_FILAMENT, 0, 0);
+    unsigned long long coupon = add(b, paints ? FH_STEP_PAINTOUT : FH_STEP_COUPON, 0, material);
+    unsigned long long last = fit | add(b, FH_STEP_VERDICT, 0, coupon);
+    last = add(b, FH_STEP_PRINT, 0, last);
+    last = add(b, FH_STEP_CLEAN, 0, last);
+    if (route == FH_ROUTE_HELPER_PAINTS) last = add_painting(b, last);
+    last = add(b, FH_STEP_POST, 0, last);
+    if (route == FH_ROUTE_OWNER_PAINTS) last = add_painting(b, last);
+    last = add(b, FH_STEP_CHECK, 0, last);
+    add(b, FH_STEP_ASSEMBLE, 0, last);
+}
+
+/* --- The two passes ------------------------------------------------------------------------- */
+
+static void forwards(const fh_plan_facts *f, fh_plan_route *r)
+{
+    r->finish = f->now;
+    for (size_t i = 0; i < r->count; ++i) {
+        fh_plan_step *s = &r->steps[i];
+        fh_moment from = f->now;
+        for (size_t k = 0; k < i; ++k)
+            if (s->after >> k & 1 && r->steps[k].earliest_end > from)
+                from = r->steps[k].earliest_end;
+        s->earliest = s->attended ? begin_work(f, from, s->minutes) : up_after(f, from);
+        s->earliest_end =
+            s->attended ? end_work(f, s->earliest, s->minutes) : s->earliest + s->minutes;
+        if (s->earliest_end > r->finish) r->finish = s->earliest_end;
+    }
+    r->fits = r->finish <= f->deadline;
+}
+
+static void backwards(const fh_plan_facts *f, fh_plan_route *r)
+{
+    r->open_until = f->deadline;
+    r->urgent = FH_PLAN_STEPS;
+    for (size_t i = r->count; i-- > 0;) {
+        fh_plan_step *s = &r->steps[i];
+        fh_moment end = f->deadline;
+        for (size_t k = i + 1; k < r->count; ++k)
+            if (r->steps[k].after >> i & 1 && r->steps[k].latest < end) end = r->steps[k].latest;
+        s->latest = s->attended ? latest_work(f, end, s->minutes) : up_before(f, end - s->minutes);
+        if (s->latest <= r->open_until) {
+            r->open_until = s->latest;
+            r->urgent = i;
+        }
+    }
+}
+
+static fh_status check(const fh_plan_facts *f, fh_error *error)
+{
+    if (f->wake < 0 || f->sleep >= FH_DAY || f->sleep - f->wake < FH_HOUR)
+        return fh_fail(error, FH_E_ARGUMENT,
+                       "waking hours that are none; expected at least one hour within a day");
+    if (f->coats < 1 || f->coats > FH_COATS_MAX)
+        return fh_fail(error, FH_E_ARGUMENT, "%u coats; expected 1 to %d", f->coats,
+                       (int)FH_COATS_MAX);
+    for (int i = 0; i < FH_STEP_COUNT; ++i)
+        if (!(f->hours[i] >= 0 && f->hours[i] <= 10000))
+            return fh_fail(error, FH_E_ARGUMENT, "%g hours for %s; expected 0 to 10000",
+                           f->hours[i], steps[i].name);
+    if (f->deadline <= f->now)
+        return fh_fail(error, FH_E_DATA, "the deadline has passed; expected one in the future");
+    if (f->deadline - f->now > 3653ll * FH_DAY)
+        return fh_fail(error, FH_E_DATA, "the deadline is more than ten years off");
+    return FH_OK;
+}
+
+fh_status fh_plan(const fh_plan_facts *facts, fh_route route, fh_plan_route *out, fh_error *error)
+{
+    fh_status status = check(facts, error);
+    if (status) return status;
+    *out = (fh_plan_route){.route = route};
+    builder b = {facts, out, route == FH_ROUTE_HELPER_PAINTS ? FH_WHO_HELPER : FH_WHO_OWNER};
+    build(&b, route);
+    forwards(facts, out);
+    backwards(facts, out);
+    return FH_OK;
+}
+
+size_t fh_plan_longest_critical(const fh_plan_route *route)
+{
+    size_t longest = FH_PLAN_STEPS;
+    fh_moment least = 0;
+    for (size_t i = 0; i < route->count; ++i) {
+        fh_moment spare = route->steps[i].latest - route->steps[i].earliest;
+        if (i == 0 || spare < least) least = spare;
+    }
+    for (size_t i = 0; i < route->count; ++i) {
+        const fh_plan_step *s = &route->steps[i];
+        /* nights shift the spare time of neighbours by up to a night */
+        if (s->latest - s->earliest > least + FH_DAY / 2) continue;
+        if (longest == FH_PLAN_STEPS || s->minutes > route->steps[longest].minutes) longest = i;
+    }
+    return longest;
+}

@@ -1,0 +1,96 @@
+#!/bin/bash
+# farhue plan: schedules by hand (the filament route of tests/unit/match/test_plan.c), decisions, input.
+. "$(dirname "$0")/lib.sh"
+
+now='--now 2026-03-09T10:00'
+plan() { run plan $now "$@"; }
+
+start "the filament route by hand"
+plan --deadline 2026-03-15T20:00 --without owner-paints --without helper-paints
+exits 0
+says '^Print in a filament that fits: fits, done Sat 14 Mar 15:00 at the earliest'
+says '^the long print +helper +24 h +Wed 11 Mar 12:00 +Thu 12 Mar 17:00'
+says 'open until Tue 10 Mar 15:00; then it is too late to get the filament'
+says '^- print a draft of what must fit \(helper\)'
+says 'Opening equipment'
+never_says '^Painting'
+
+start "painting routes, with cautions"
+plan --deadline 2026-03-22
+exits 0
+says '^The helper prints and paints: fits'
+says '^coat 3 +helper'
+says '^coat 1 +owner'
+says '^Painting'
+
+start "a route that does not fit says what takes longest"
+plan --deadline 2026-03-12 --hours print=60
+exits 0
+says 'Print in a filament that fits: DOES NOT FIT'
+says 'closed, unless .* saved; the longest step without spare time is: the long print \(2 d 12 h\)'
+
+start "what is urgent today is said"
+plan --deadline 2026-03-14T20:00 --without owner-paints --without helper-paints
+says 'so decide today'
+
+start "JSON"
+plan --deadline 2026-03-15T20:00 --json
+exits 0
+says '"latest_start": "2026-03-12T17:00"'
+says '"open_until": "2026-03-10T15:00"'
+says '"urgent": "filament"'
+quiet
+
+start "steps that are done, coats, hours of a file"
+printf 'STEP,HOURS,DONE\nfilament,0,yes\nprint,31.5,\ndraft,,yes\n' >plan.csv
+plan plan.csv --deadline 2026-03-20 --coats 1
+exits 0
+never_says 'get the filament'
+never_says 'let coat 1 dry'
+says 'the long print +helper +31 h 30 min'
+says '^- print a coupon \(helper\)'
+
+start "without --now the clock counts"
+run plan --deadline 2999-01-01
+exits 3
+warns 'more than ten years off'
+run plan --deadline 1999-01-01
+exits 3
+warns 'has passed'
+
+start "wrong input"
+plan
+exits 2
+warns 'no deadline'
+plan --deadline tomorrow
+exits 2
+warns 'tomorrow is no date'
+plan --deadline 2026-02-30
+exits 2
+plan --deadline 2026-03-20 --hours prnt=3
+exits 2
+warns 'no step prnt; did you mean print'
+plan --deadline 2026-03-20 --hours print
+exits 2
+plan --deadline 2026-03-20 --hours print=-1
+exits 2
+warns 'expected 0 to 10000'
+plan --deadline 2026-03-20 --coats 13
+exits 2
+plan --deadline 2026-03-20 --awake 22-8
+exits 2
+plan --deadline 2026-03-20 --without all
+exits 2
+printf 'STEP,HOURS\nprint,2,5\n' >bad.csv
+plan bad.csv --deadline 2026-03-20
+exits 3
+printf 'STEP,HOURS\nprnt,2\n' >bad.csv
+plan bad.csv --deadline 2026-03-20
+exits 3
+warns 'bad.csv:2:1: no such step'
+printf 'A,B\nprint,2\n' >bad.csv
+plan bad.csv --deadline 2026-03-20
+exits 3
+warns 'expected columns STEP and HOURS'
+
+finish
