@@ -41,9 +41,9 @@ FH_API fh_status fh_recipe_of(const fh_target *target, const fh_paint *shelf, co
 
 /* The best recipes from all subsets of the shelf: for each subset the shares by least squares on
  * the spectrum, for the most promising then on the looks under all lights, shares ≥ 0.
- * In order: those within the window of the best by metamerism, then the rest by worst ΔE00. A
- * recipe in which a paint comes out with nothing is listed without that paint, once.
- * out: room for most (1 to 50) recipes; *count: how many were written.
+ * In order: those within the window of the best by metamerism (a further paint must gain 0.02),
+ * then the rest by worst ΔE00. A recipe in which a paint comes out with nothing is listed without
+ * that paint, once. out: room for most (1 to 50) recipes; *count: how many were written.
  * FH_E_ARGUMENT: shelf_count (1 to FH_MIX_SHELF), options. FH_E_DATA: a paint that isn't finite or
  * has negative K, two paints with one id; the target's errors as fh_target_check. FH_E_STOPPED. */
 FH_API fh_status fh_recipe_find(const fh_target *target, const fh_paint *shelf, size_t shelf_count,

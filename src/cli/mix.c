@@ -12,12 +12,13 @@ static void release_job(void *block)
     fh_free(job);
 }
 
-/* The paints of --paints FILE, or paints.txt. */
+/* The paints of the operand, or paints.txt. */
 static int read_paints(cli_context *cli, mix_job *job)
 {
     fh_library_defaults defaults;
     fh_error error = {0};
-    int code = cli_text_input(cli, cli_value(cli, "paints"), "paints", &job->input);
+    int code =
+        cli_text_input(cli, cli->operand_count ? cli->operands[0] : NULL, "paints", &job->input);
     if (!code) code = cli_defaults(cli, &defaults);
     if (code) return code;
     if (fh_paints_read(job->input.bytes, job->input.length, &defaults, &job->paints,
@@ -30,32 +31,6 @@ static int read_paints(cli_context *cli, mix_job *job)
         at += length + (at[length] == '\n');
     }
     return CLI_DONE;
-}
-
-static int read_target(cli_context *cli, mix_job *job)
-{
-    fh_reading part;
-    fh_library library;
-    fh_condition lights[CLI_LIGHTS];
-    fh_error error = {0};
-    size_t count = 0;
-    int code = CLI_DONE;
-    if (cli->operand_count) {
-        code = cli_colour(cli, cli->operands[0], &part);
-    } else {
-        code = cli_read_library(cli, NULL, "part", &library);
-        if (!code && library.count != 1)
-            return cli_usage(cli,
-                             "part.txt holds %zu readings; expected COLOUR, such as part.txt#ID",
-                             library.count);
-        if (!code) part = library.readings[0];
-    }
-    if (!code) code = cli_lights(cli, lights, &count);
-    if (code) return code;
-    fh_target_init(&job->target, &part, NULL);
-    if (count && fh_target_set_lights(&job->target, lights, count, &error))
-        return cli_fail(cli, &error);
-    return cli_number(cli, "tolerance", 0.01, 50, &job->target.tolerance);
 }
 
 /* Paints and target must have been read in one specular mode. */
@@ -119,7 +94,8 @@ static int run(cli_context *cli)
     mix_job *job = cli_keep_with(cli, fh_allocate(1, sizeof *job), release_job);
     if (!job) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     int code = read_quantities(cli, job);
-    if (!code) code = read_target(cli, job);
+    if (!code) code = cli_find_target(cli, &job->found);
+    job->target = job->found.target;
     if (!code) code = read_paints(cli, job);
     if (!code) code = check_methods(cli, job);
     if (code) return code;
@@ -128,19 +104,22 @@ static int run(cli_context *cli)
                  "%s is known as Lab only: its spectrum, and so its look under other lights, is "
                  "estimated",
                  job->target.part.id);
+    if (cli->json)
+        cli_json_target(cli, cli_json_object(cli->root, "target"), &job->found);
+    else
+        cli_print_target(cli, &job->found);
     return cli_value(cli, "added") || cli_value(cli, "paint-out") ? mix_correct(cli, job)
                                                                   : find_recipes(cli, job);
 }
 
 static const cli_option options[] = {
-    {"paints", 'P', "FILE", "the pots: coats of known make (paints.txt)", false},
+    {"spec", 0, "FILE", "take target, shell, lights and tolerance from a spec (spec.txt)", false},
+    CLI_TARGET_OPTIONS,
     {"most", 'n', "N", "at most so many paints in a recipe, 1 to 4 (4)", false},
     {"show", 0, "N", "so many recipes, 1 to 10 (5)", false},
     {"batch", 'b', "QUANTITY", "how much is wanted: 20ml, 25g", false},
     {"least", 0, "QUANTITY", "the smallest that can be dispensed: 0.1ml, 0.05g, 1drop (0.1ml)",
      false},
-    {"lights", 'l', "COND,...", "lights to look under (D65/10,A/10,LED-B1/10)", false},
-    {"tolerance", 't', "DE00", "largest ΔE00 as seen that is still right (2.0)", false},
     {"added", 0, "PAINT=Q,...", "correct a batch: what was put in; again for each correction made",
      true},
     {"paint-out", 0, "COLOUR", "the dry paint-out read after it, one for each --added", true},
@@ -152,16 +131,16 @@ static const cli_option options[] = {
 const cli_command cli_mix = {
     .name = "mix",
     .summary = "a paint recipe for the target, and corrections of a batch",
-    .usage = "[COLOUR]",
+    .usage = "[PAINTS]",
     .details =
-        "Finds the paints, and how much of each, whose opaque coat looks like the target, from "
-        "all\n"
-        "subsets of the shelf. COLOUR is the bare target; without it part.txt. The file of paints\n"
-        "holds measured coats of known make: masstones and tints with white.\n\n"
+        "Finds the paints, and how much of each, whose opaque coat looks like the target behind "
+        "its\n"
+        "shell, from all subsets of the shelf. PAINTS (paints.txt) holds measured coats of known\n"
+        "make: masstones and tints with white.\n\n"
         "With --added and --paint-out it says what to add to a batch that is mixed and read. What\n"
         "the paint-outs came to teaches how these pots differ from the file.\n\n"
-        "  farhue mix part.txt#dial --paints pots.txt --batch 20ml --least 0.05ml\n"
-        "  farhue mix part.txt#dial --paints pots.txt --added white=14ml,red=4ml,blue=2ml \\\n"
+        "  farhue mix pots.txt --part part.txt#dial --batch 20ml --least 0.05ml\n"
+        "  farhue mix pots.txt --spec spec.txt --added white=14ml,red=4ml,blue=2ml \\\n"
         "      --paint-out paintout.txt#1\n",
     .options = options,
     .least = 0,

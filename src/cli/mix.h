@@ -2,7 +2,7 @@
 #ifndef FARHUE_CLI_MIX_H
 #define FARHUE_CLI_MIX_H
 
-#include "cli/cli.h"
+#include "cli/target.h"
 #include "farhue/batch.h"
 #include "farhue/paints.h"
 
@@ -23,7 +23,8 @@ typedef struct mix_line {
 } mix_line;
 
 typedef struct mix_job {
-    fh_target target;
+    cli_target found; /* where the target came from */
+    fh_target target; /* a copy of found.target */
     fh_paints paints;
     cli_input input; /* of the paints */
     bool has_batch;

@@ -92,9 +92,6 @@ static void put_json(cli_context *cli, const mix_job *job, const mix_line *lines
         cli_json_numbers(cli, one, "seen", r->seen, job->target.light_count);
         cli_json_number(cli, one, "metamerism", r->metamerism);
     }
-    json_t *lights = cli_json_array(cli->root, "lights");
-    for (size_t i = 0; i < job->target.light_count; ++i)
-        cli_json_condition(cli_json_append(lights), "condition", job->target.light[i].condition);
 }
 
 /* The first recipe as it goes on the bench. */

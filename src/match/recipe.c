@@ -305,10 +305,13 @@ static int by_worst(const void *a, const void *b)
     return (x->worst > y->worst) - (x->worst < y->worst);
 }
 
+/* Of recipes that look equally good the least metameric; a further paint must gain 0.02. */
 static int by_metamerism(const void *a, const void *b)
 {
     const fh_recipe *x = a, *y = b;
-    return (x->metamerism > y->metamerism) - (x->metamerism < y->metamerism);
+    const double mx = x->metamerism + 0.02 * (double)x->blend.count;
+    const double my = y->metamerism + 0.02 * (double)y->blend.count;
+    return (mx > my) - (mx < my);
 }
 
 /* Sort, drop sets that come twice, polish, put the equally good in order. */

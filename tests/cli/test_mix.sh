@@ -6,7 +6,7 @@ pots=$top/swatches/pots.txt
 # The coat "red-30" of the shelf is 30 parts of red and 70 of white: independent computation by
 # swatches/make_pots.sh.
 start "a known mixture is found again"
-run mix "$pots#red-30" --paints "$pots" --json
+run mix "$pots" --part "$pots#red-30" --json
 exits 0
 quiet
 near "$(number dE00)" 0 0.1 dE00
@@ -15,7 +15,7 @@ says '"cautions"'
 says 'safety data sheet'
 
 start "a batch in grams, rounded to drops"
-run mix "$pots#red-30" --paints "$pots" --batch 25g --least 1drop
+run mix "$pots" --part "$pots#red-30" --batch 25g --least 1drop
 exits 0
 says '^white +70\.[0-9] %'
 says 'Rounded to what can be dispensed it shows ΔE00 0\.'
@@ -23,72 +23,98 @@ says 'Painting: '
 says 'Always: .*safety data sheet'
 
 start "at most so many paints, so many shown"
-run mix "$pots#blue-30" --paints "$pots" --most 1 --show 2 --json
+run mix "$pots" --part "$pots#blue-30" --most 1 --show 2 --json
 exits 0
 says '"percent": 100'
 
 start "a target beyond the pots"
-run mix lab:60,70,60 --paints "$pots"
+run mix "$pots" --part lab:60,70,60
 exits 0
 says "These pots don't reach the target"
 says 'A paint in the direction of .* would help'
 warns 'known as Lab only'
-run mix lab:60,70,60 --paints "$pots" --json
+run mix "$pots" --part lab:60,70,60 --json
 says '"missing"'
 
 start "what the pots can't be is no target"
-run mix lab:50,150,0 --paints "$pots"
+run mix "$pots" --part lab:50,150,0
 exits 3
 warns 'no reflectance can have'
 silent
 
 # 6 ml of red in 14 of white, wanted 5 in 95: 100 ml of white to add.
 start "a correction only adds"
-run mix "$pots#red-5" --paints "$pots" --added white=14ml,red=6ml --paint-out "$pots#red-30" --growth 10 --json
+run mix "$pots" --part "$pots#red-5" --added white=14ml,red=6ml --paint-out "$pots#red-30" --growth 10 --json
 exits 0
 near "$(number size_ml)" 20 0.001 size
 near "$(number new_size_ml)" 120 3 "new size"
 near "$(number predicted)" 0 0.2 predicted
 quiet
-run mix "$pots#red-5" --paints "$pots" --added white=14ml,red=6ml --paint-out "$pots#red-30"
+run mix "$pots" --part "$pots#red-5" --added white=14ml,red=6ml --paint-out "$pots#red-30"
 exits 0
 says 'That makes (3[0-9]|40)\.[0-9]+ ml'
-run mix "$pots#red-30" --paints "$pots" --added white=14ml,red=6ml --paint-out "$pots#red-30"
+run mix "$pots" --part "$pots#red-30" --added white=14ml,red=6ml --paint-out "$pots#red-30"
 exits 0
 says 'within the uncertainty of the readings: nothing should be added'
 
 start "quantities that don't explain the paint-out"
-run mix "$pots#red-30" --paints "$pots" --added white=1ml,red=6ml --paint-out lab:70,30,5
+run mix "$pots" --part "$pots#red-30" --added white=1ml,red=6ml --paint-out lab:70,30,5
 exits 0
 warns "can't be explained"
 
 start "mistakes of the command line"
-run mix "$pots#red-30" --paints "$pots" --batch 0ml
+run mix "$pots" --part "$pots#red-30" --batch 0ml
 exits 2
 warns 'expected more than 0'
-run mix "$pots#red-30" --paints "$pots" --batch 20cups
+run mix "$pots" --part "$pots#red-30" --batch 20cups
 exits 2
 warns 'expected a quantity such as 20ml'
-run mix "$pots#red-30" --paints "$pots" --added white=1
+run mix "$pots" --part "$pots#red-30" --added white=1
 exits 2
 warns 'expected one reading for each'
-run mix "$pots#red-30" --paints "$pots" --added pink=1 --paint-out lab:50,0,0
+run mix "$pots" --part "$pots#red-30" --added pink=1 --paint-out lab:50,0,0
 exits 3
 warns 'there is no paint pink'
-run mix "$pots#red-30" --paints "$pots" --most 5
+run mix "$pots" --part "$pots#red-30" --most 5
 exits 2
-run mix "$pots#red-30"
+run mix --part "$pots#red-30"
 exits 2
 warns 'paints'
 
+# A shell that passes little below 500 nm: B = 0.02 there and 0.6 above (A = 0, C = 0.1), so that a
+# part which differs in the blue looks right. Independent computation: A + B R/(1 - C R) in awk.
+look() {
+    awk -v r="$1" 'BEGIN { for (i = 0; i < 7; i++) { b = i < 3 ? 0.02 : 0.6
+        printf " %.7f", b * r / (1 - 0.1 * r) } }'
+}
+flat() { for _ in 1 2 3 4 5 6 7; do printf ' %s' "$1"; done; }
+readings() {
+    printf 'CGATS.17\nMEASUREMENT_GEOMETRY "45/0"\nWEIGHTING_FUNCTION "D65/10"\nSPECTRAL_UNIT "factor"\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_BACKING R380 R440 R500 R560 R620 R680 R730\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+    printf '%s\n' "$@"
+    printf 'END_DATA\n'
+}
+start "as seen through a shell"
+readings "black -$(flat 0.05)" "hood black$(look 0.05)" >black.txt
+readings "grey -$(flat 0.4)" "hood grey$(look 0.4)" >grey.txt
+readings "white -$(flat 0.85)" "hood white$(look 0.85)" >white.txt
+run shell black.txt grey.txt white.txt -o hood.txt
+exits 0
+run mix "$pots" --part lab:80,5,-25 --shell hood.txt --most 2 --json
+exits 0
+through=$(number dE00)
+run mix "$pots" --part lab:80,5,-25 --bare --most 2 --json
+exits 0
+bare=$(number dE00)
+awk -v a="$through" -v b="$bare" 'BEGIN { exit !(a < 0.7 * b) }' || trouble "seen $through, bare $bare"
+
 start "a batch too small to dispense"
-run mix "$pots#red-30" --paints "$pots" --batch 0.05ml --least 1ml
+run mix "$pots" --part "$pots#red-30" --batch 0.05ml --least 1ml
 exits 3
 warns 'too small'
 
 start "mistakes of the paint file"
 printf 'CGATS.17\nGEOMETRY "45/0"\nWEIGHTING_FUNCTION "D65/10"\nBEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PERCENT_1 PAINT_2 PERCENT_2 LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\na white 100 "" "" 95 0 2\nb red 20 white 70 60 30 10\nEND_DATA\n' >bad.txt
-run mix lab:50,0,0 --paints bad.txt
+run mix bad.txt --part lab:50,0,0
 exits 3
 warns 'bad\.txt:9:[0-9]+: the percents of this coat sum to 90; expected 100'
 finish
