@@ -29,6 +29,7 @@
 #include "farhue/layer.h"
 #include "farhue/library.h"
 #include "farhue/light.h"
+#include "farhue/map.h"
 #include "farhue/matrix.h"
 #include "farhue/moment.h"
 #include "farhue/paints.h"

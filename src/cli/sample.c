@@ -30,6 +30,10 @@ static const cli_option OPTIONS[] = {
      "correct by a plain 3 x 3 matrix on every patch that is not clipped: a yardstick, not for use",
      false},
     {"strict", 0, NULL, "refuse where there would be a warning", false},
+    {"map", 0, "FILE.png", "a map of the ΔE00 over the photo, dark for none, white for much", false},
+    {"map-from", 0, "COLOUR", "the colour that the map is from; without it the first spot's", false},
+    {"map-between", 0, NULL, "the map is between two aligned photos", false},
+    {"map-top", 0, "NUMBER", "the ΔE00 that the map shows white, 10 without it", false},
     {"separate", 0, NULL, "one reading for each photo instead of their mean", false},
     {0},
 };
@@ -72,6 +76,7 @@ static int run(cli_context *cli)
     if (!code) code = make_readings(cli, job);
     if (!code) code = sample_warn(cli, job);
     if (!code) code = sample_write(cli, job);
+    if (!code) code = sample_map(cli, job);
     if (!code) sample_report(cli, job);
     for (size_t i = 0; i < job->photo_count; i++) fh_calibration_free(job->photos[i].calibration);
     fh_chart_free(job->chart);

@@ -36,8 +36,9 @@ typedef struct sample_photo {
     const char *path;
     char name[FH_NAME];
     fh_point corners[4];
+    fh_file file; /* its bytes, kept to the end of the program */
     fh_coding coding;
-    char coding_text[32];
+    double exponent;
     fh_patch patches[FH_CHART_PATCHES];
     fh_grid grid;
     size_t width, height;
@@ -113,6 +114,9 @@ void sample_sheet_end(sample_sheet *sheet);
 /* sample_report.c: pool what was found into readings; say what came out. */
 int sample_pool(cli_context *cli, sample_job *job);
 void sample_report(cli_context *cli, const sample_job *job);
+
+/* sample_map.c: the difference map, with --map. */
+int sample_map(cli_context *cli, const sample_job *job);
 
 /* The readings as a table, to -o FILE. */
 int sample_write(cli_context *cli, const sample_job *job);

@@ -36,10 +36,12 @@ static int choose_profile(cli_context *cli, const sample_job *job, sample_photo 
     fh_status status;
     if (job->coding_given) {
         photo->coding = job->coding;
+        photo->exponent = job->exponent;
         status = fh_profile_new(job->coding, job->exponent, &v->profile);
         error.status = status;
     } else {
         photo->coding = v->picture.coding;
+        photo->exponent = v->picture.exponent;
         status = fh_picture_profile(&v->picture, &v->profile, &error);
     }
     return status == FH_OK ? CLI_DONE : fail_in(cli, photo, &error);
@@ -243,12 +245,11 @@ int sample_photo_run(cli_context *cli, sample_job *job, size_t index)
 {
     sample_photo *photo = &job->photos[index];
     view v = {0};
-    fh_file file;
     fh_error error = {0};
     name_photo(photo, cli->operands[index]);
-    int code = cli_read(cli, photo->path, FH_LIMIT_PHOTO, &file);
+    int code = cli_read(cli, photo->path, FH_LIMIT_PHOTO, &photo->file);
     if (code) return code;
-    if (fh_picture_decode(file.bytes, file.length, &v.picture, &error))
+    if (fh_picture_decode(photo->file.bytes, photo->file.length, &v.picture, &error))
         return fail_in(cli, photo, &error);
     code = work(cli, job, index, &v);
     sample_sheet_end(&v.sheet);

@@ -155,6 +155,27 @@ if [ -f "$photos/chamber_even.png" ]; then
     warns 'expected the same camera in the same place'
 fi
 
+start "a map of differences"
+run sample "$flat" -c $at -s spot=200,40,9 --map map.png
+exits 0
+[ "$(head -c 8 map.png | od -An -c | tr -d ' ')" = '211PNG\r\n032\n' ] || trouble "map.png is no PNG"
+cp "$flat" one.png
+cp "$flat" two.png
+run sample one.png two.png -c $at --map between.png --map-between
+exits 0
+has between.png
+run sample one.png -c $at --map one.png --map-from lab:50,0,0
+exits 4
+same one.png "$flat"
+run sample one.png -c $at --map new.png
+exits 2
+warns '--map needs a colour'
+run sample one.png -c $at --map-top 5
+exits 2
+run sample one.png two.png -c $at --map new.png --map-from lab:50,0,0
+exits 2
+absent new.png
+
 start "two photos are pooled, or kept apart"
 cp "$flat" one.png
 cp "$flat" two.png
