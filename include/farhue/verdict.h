@@ -31,6 +31,8 @@ typedef struct fh_sight {
     double dE00;              /* between these two */
     fh_interval interval;     /* of the ΔE00, by the uncertainties */
     double p_within;          /* of the tolerance; for the bare view of the same figure */
+    double metamerism; /* special index [CIE15] in ΔE00 of the looks, from the first light to this
+                          one, by the readings as they stand; 0 for the first light and bare */
 } fh_sight;
 
 /* What would settle a case that these readings leave open, if the mean stays where it is. */

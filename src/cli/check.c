@@ -114,6 +114,19 @@ static const fh_sight *telling(const fh_verdict *v)
     return v->lamp_fails ? &v->seen[v->worst] : &v->seen[0];
 }
 
+static void print_metamerism(cli_context *cli, const fh_verdict *v)
+{
+    char first[FH_CONDITION_TEXT], other[FH_CONDITION_TEXT];
+    if (v->light_count < 2) return;
+    fh_condition_text(v->seen[0].condition, first);
+    cli_print(cli, "Metamerism index of the looks from %s to ", first);
+    for (size_t i = 1; i < v->light_count; ++i) {
+        fh_condition_text(v->seen[i].condition, other);
+        cli_print(cli, "%s%s %.1f", i > 1 ? ", to " : "", other, v->seen[i].metamerism);
+    }
+    cli_print(cli, " (ΔE00)%s.\n", v->estimated ? ", by an estimated spectrum" : "");
+}
+
 static void print_words(cli_context *cli, const fh_verdict *v)
 {
     char seen[FH_WORDS], bare[FH_WORDS], light[FH_CONDITION_TEXT];
@@ -189,6 +202,7 @@ static void report_text(cli_context *cli, const cli_target *t, const submission 
               c->reading.name, c->name);
     print_sights(cli, v);
     print_words(cli, v);
+    print_metamerism(cli, v);
     fh_copy_text(decision, sizeof decision, fh_decision_text(v->decision));
     decision[0] = (char)(decision[0] - 'a' + 'A');
     cli_print(cli, "\n%s: the probability that it is right under every light is %.3f.\n", decision,

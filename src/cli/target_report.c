@@ -69,8 +69,11 @@ void cli_json_verdict(cli_context *cli, json_t *object, const fh_verdict *verdic
 {
     json_sight(cli, cli_json_object(object, "bare"), &verdict->bare);
     json_t *seen = cli_json_array(object, "seen");
-    for (size_t i = 0; i < verdict->light_count; ++i)
-        json_sight(cli, cli_json_append(seen), &verdict->seen[i]);
+    for (size_t i = 0; i < verdict->light_count; ++i) {
+        json_t *one = cli_json_append(seen);
+        json_sight(cli, one, &verdict->seen[i]);
+        cli_json_number(cli, one, "metamerism", verdict->seen[i].metamerism);
+    }
     const fh_sight *worst = &verdict->seen[verdict->worst];
     cli_json_number(cli, object, "worst_median", worst->interval.median);
     cli_json_condition(object, "worst_light", worst->condition);

@@ -1,7 +1,20 @@
 #include "match/judge.h"
 
+#include "farhue/appearance.h"
 #include "farhue/difference.h"
 #include "match/spread.h"
+
+/* What stays between the looks under each light once they are made equal under the first. */
+static void find_metamerism(const fh_target *target, const fh_spectrum *wanted,
+                            const fh_spectrum *candidate, fh_verdict *out)
+{
+    fh_spectrum looks[2] = {*wanted, *candidate};
+    if (target->shell)
+        for (int i = 0; i < 2; ++i) looks[i] = fh_shell_look(&target->shell->curves, &looks[i]);
+    for (size_t i = 1; i < target->light_count; ++i)
+        out->seen[i].metamerism =
+            fh_metamerism_of(&looks[0], &looks[1], &target->light[0], &target->light[i]).dE00;
+}
 
 void fh_judge_looks(const fh_target *target, const fh_entrant *reference,
                     const fh_entrant *candidate, fh_verdict *out)
@@ -20,6 +33,8 @@ void fh_judge_looks(const fh_target *target, const fh_entrant *reference,
         sight->dE00 = fh_de2000(wanted.lab[view], look.lab[view]);
         if (!is_bare && sight->dE00 > out->seen[out->worst].dE00) out->worst = view;
     }
+    find_metamerism(target, &reference->estimate.reflectance, &candidate->estimate.reflectance,
+                    out);
     out->estimated = reference->estimate.mode_count > 0 || candidate->estimate.mode_count > 0;
 }
 

@@ -191,13 +191,26 @@ static fh_status choose(tie_work *work, double lot, fh_tie *tie)
     return fit_kind(work, chosen, work->count, tie);
 }
 
+/* The shared errors of a reading that say by what it was measured: not what its estimated
+ * spectrum left open ("estimate: ID"), which is its own. Returns their number. */
+static size_t means_of(const fh_reading *reading, const fh_shared *means[FH_SHARED_MAX])
+{
+    size_t count = 0;
+    for (size_t k = 0; k < reading->shared_count; ++k)
+        if (strncmp(reading->shared[k].source, "estimate: ", 10) != 0)
+            means[count++] = &reading->shared[k];
+    return count;
+}
+
 /* The shared sources of one person's readings: the same on all of them. */
 static fh_status same_sources(const fh_reading *readings, size_t count, fh_error *error)
 {
+    const fh_shared *first[FH_SHARED_MAX], *other[FH_SHARED_MAX];
+    const size_t wanted = means_of(&readings[0], first);
     for (size_t i = 1; i < count; ++i) {
-        bool same = readings[i].shared_count == readings[0].shared_count;
-        for (size_t k = 0; same && k < readings[0].shared_count; ++k)
-            same = strcmp(readings[i].shared[k].source, readings[0].shared[k].source) == 0;
+        bool same = means_of(&readings[i], other) == wanted;
+        for (size_t k = 0; same && k < wanted; ++k)
+            same = strcmp(other[k]->source, first[k]->source) == 0;
         if (!same)
             return fh_fail(error, FH_E_DATA,
                            "%s and %s were not measured by the same means (their shared sources "
@@ -259,17 +272,18 @@ static fh_status check_all(const char *id, const fh_reading *owner, const fh_rea
 static void note_sources(const fh_reading *owner, const fh_reading *helper, size_t count,
                          fh_tie *tie)
 {
-    tie->from_count = helper[0].shared_count;
-    for (size_t k = 0; k < tie->from_count; ++k)
-        memcpy(tie->from[k], helper[0].shared[k].source, FH_SOURCE);
-    tie->to_count = owner[0].shared_count;
-    for (size_t k = 0; k < tie->to_count; ++k) {
-        tie->to[k] = owner[0].shared[k];
-        for (size_t i = 1; i < count; ++i)
-            tie->to[k].covariance =
-                fh_mat3_add(tie->to[k].covariance, owner[i].shared[k].covariance);
-        tie->to[k].covariance = fh_mat3_scale(tie->to[k].covariance, 1.0 / (double)count);
+    const fh_shared *means[FH_SHARED_MAX];
+    tie->from_count = means_of(&helper[0], means);
+    for (size_t k = 0; k < tie->from_count; ++k) memcpy(tie->from[k], means[k]->source, FH_SOURCE);
+    tie->to_count = means_of(&owner[0], means);
+    for (size_t k = 0; k < tie->to_count; ++k) tie->to[k] = *means[k];
+    for (size_t i = 1; i < count; ++i) {
+        means_of(&owner[i], means);
+        for (size_t k = 0; k < tie->to_count; ++k)
+            tie->to[k].covariance = fh_mat3_add(tie->to[k].covariance, means[k]->covariance);
     }
+    for (size_t k = 0; k < tie->to_count; ++k)
+        tie->to[k].covariance = fh_mat3_scale(tie->to[k].covariance, 1.0 / (double)count);
 }
 
 fh_status fh_tie_find(const char *id, const fh_reading *owner, const fh_reading *helper,

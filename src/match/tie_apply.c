@@ -12,6 +12,14 @@ static bool replaced(const fh_tie *tie, const char *source)
     return false;
 }
 
+/* Some source says by what it was measured ("estimate: ID" does not). */
+static bool has_means(const fh_reading *reading)
+{
+    for (size_t k = 0; k < reading->shared_count; ++k)
+        if (strncmp(reading->shared[k].source, "estimate: ", 10) != 0) return true;
+    return false;
+}
+
 /* The reading was made by what was tied: it carries all of its sources, or none when that had
  * none. */
 static bool belongs(const fh_tie *tie, const fh_reading *reading)
@@ -19,7 +27,7 @@ static bool belongs(const fh_tie *tie, const fh_reading *reading)
     size_t found = 0;
     for (size_t k = 0; k < reading->shared_count; ++k)
         found += replaced(tie, reading->shared[k].source);
-    return tie->from_count > 0 ? found == tie->from_count : reading->shared_count == 0;
+    return found == tie->from_count && (found > 0 || !has_means(reading));
 }
 
 /* The helper's sources go, the owner's and the tie's own come. */

@@ -121,6 +121,25 @@ run check changed.txt
 exits 3
 warns 'changed.txt:[0-9]+:[0-9]+: check code .*the file was changed or damaged'
 
+start "everything from one job file"
+ring
+run spec -o spec.txt
+spectra "$(spectrum c2 0.251 0.298)" >coupon.txt
+run check
+says 'Accept'
+run swatches join part.txt shell.txt spec.txt coupon.txt -o clock.txt
+exits 0
+rm part.txt shell.txt spec.txt coupon.txt
+run check --job clock.txt
+exits 0
+says 'Accept'
+run spec --job clock.txt --json
+exits 0
+says '"shell": true'
+run rank --job clock.txt coupon#c2 --json
+exits 0
+says '"verdict": "accept"'
+
 start "a changed spec is found"
 ring
 run spec -o spec.txt

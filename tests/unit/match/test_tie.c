@@ -194,6 +194,26 @@ static void sources_are_exchanged(void **state)
     check_close(fh_de1976(from_spectrum, moved.lab), 0.0, 1e-3);
 }
 
+/* Readings that were carried from another condition have an error "estimate: ID" each: no other
+ * means of measuring, and kept by a corrected reading. */
+static void estimates_are_no_instruments(void **state)
+{
+    (void)state;
+    load_patches();
+    measure_all(4);
+    for (size_t i = 0; i < OBJECTS; ++i) {
+        char source[FH_SOURCE] = "estimate: a";
+        source[10] = (char)('a' + i);
+        assert_int_equal(fh_reading_add_shared(&helper[object[i]], source, sigma(0.5)), FH_OK);
+    }
+    fh_tie tie = tie_objects(0.0, OBJECTS);
+    assert_int_equal(tie.from_count, 1);
+    fh_reading moved;
+    assert_int_equal(fh_tie_apply(&tie, &helper[object[0]], &moved, NULL), FH_OK);
+    assert_int_equal(moved.shared_count, 3);
+    assert_string_equal(moved.shared[0].source, "estimate: a");
+}
+
 /* The lot spread adds to the covariance; nothing else changes. */
 static void lot_spread_counts(void **state)
 {
@@ -263,6 +283,7 @@ int main(void)
         cmocka_unit_test(leaves_agreement_alone),
         cmocka_unit_test(covariance_covers_what_is_left),
         cmocka_unit_test(sources_are_exchanged),
+        cmocka_unit_test(estimates_are_no_instruments),
         cmocka_unit_test(lot_spread_counts),
         cmocka_unit_test(refusals),
         cmocka_unit_test(survives_want_of_memory),
