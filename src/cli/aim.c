@@ -27,7 +27,7 @@ static void row(cli_table *table, const char *what, fh_lab lab, const fh_mat3 *c
     for (int c = 0; c < 3; ++c) {
         cli_cell(table, "%.2f", v[c]);
         if (covariance)
-            cli_cell(table, "%.2f", sqrt(fmax(0.0, covariance->m[c][c])));
+            cli_cell(table, "%.2f", 1.96 * sqrt(fmax(0.0, covariance->m[c][c])));
         else
             cli_cell(table, "%s", "");
     }
@@ -47,8 +47,8 @@ static void report_text(cli_context *cli, const job *j)
     if (j->has_part) row(&table, "part as measured", j->part_lab, NULL);
     cli_table_print(cli, &table);
     cli_print(cli,
-              "\nFor %s; ± is one standard uncertainty. The inner part is the likeliest of all "
-              "that look so; what the shell hides leaves it open by %.2f.\n",
+              "\nFor %s; ± is half of the 95 %% interval. The inner part is the likeliest of all "
+              "that look so; what the shell hides leaves it open by %.2f (standard uncertainty).\n",
               condition, aim->open);
     if (!aim->possible) {
         fh_words_of_difference(j->look.lab, aim->reached, words);
@@ -67,12 +67,12 @@ static void report_json(cli_context *cli, const job *j)
 {
     const fh_aim *aim = &j->aim;
     fh_mat3 covariance = fh_reading_covariance(&aim->inner);
-    double sd[3];
-    for (int c = 0; c < 3; ++c) sd[c] = sqrt(fmax(0.0, covariance.m[c][c]));
+    double half[3];
+    for (int c = 0; c < 3; ++c) half[c] = 1.96 * sqrt(fmax(0.0, covariance.m[c][c]));
     cli_json_lab(cli, cli->root, "wanted", j->look.lab);
     cli_json_condition(cli->root, "condition", j->look.condition);
     cli_json_lab(cli, cli->root, "lab", aim->inner.lab);
-    cli_json_numbers(cli, cli->root, "sd", sd, 3);
+    cli_json_numbers(cli, cli->root, "lab_95", half, 3);
     cli_json_number(cli, cli->root, "open", aim->open);
     cli_json_lab(cli, cli->root, "seen", aim->reached);
     cli_json_number(cli, cli->root, "dE00", aim->dE);

@@ -142,14 +142,14 @@ static void report_text(cli_context *cli, const job *j)
         cli_cell_patch(&table, s->look);
         for (int c = 0; c < 3; ++c) {
             cli_cell(&table, "%.2f", lab[c]);
-            cli_cell(&table, "%.2f", s->sd[c]);
+            cli_cell(&table, "%.2f", 1.96 * s->sd[c]);
         }
         if (!j->has_measured) continue;
         cli_cell(&table, "%.2f", s->dE);
         cli_cell(&table, "%.2f–%.2f", s->low, s->high);
     }
     cli_table_print(cli, &table);
-    cli_put(cli, "\n± is one standard uncertainty, of shell and part together.\n");
+    cli_put(cli, "\n± is half of the 95 % interval, of shell and part together.\n");
     if (!j->has_measured) return;
     const sight *s = &j->sights[0];
     char words[FH_WORDS];
@@ -173,7 +173,8 @@ static void report_json(cli_context *cli, const job *j)
         json_t *one = cli_json_append(lights);
         cli_json_condition(one, "condition", s->light);
         cli_json_lab(cli, one, "lab", s->look);
-        cli_json_numbers(cli, one, "sd", s->sd, 3);
+        const double half[3] = {1.96 * s->sd[0], 1.96 * s->sd[1], 1.96 * s->sd[2]};
+        cli_json_numbers(cli, one, "lab_95", half, 3);
         if (!j->has_measured) continue;
         cli_json_lab(cli, one, "measured", s->measured);
         cli_json_number(cli, one, "dE00", s->dE);
