@@ -2,11 +2,12 @@
  *
  *   readings FOLDER
  *
- * The owner has borrowed a spectrophotometer (45/0) for the hood: black.txt, grey.txt and white.txt
- * hold each backing alone and under the hood; chip.txt a teal chip alone and under the hood, to see
- * whether the figures add up. The helper has one too, another one: coupon-good.txt, -bad.txt,
- * -noisy.txt are test prints. truth.txt holds the curves themselves. What lies under the hood is
- * computed by tracing rays (trace.h), not by the program's own optics. */
+ * The owner has borrowed a spectrophotometer (45/0): face-read.txt is the ring's face at four
+ * places; black.txt, grey.txt and white.txt hold each backing alone and under the hood; chip.txt a
+ * teal chip alone and under the hood, to see whether the figures add up. The helper has another
+ * one, which reads a little higher: coupon-good.txt, -bad.txt and -noisy.txt are test prints.
+ * truth.txt holds the curves themselves. What lies under the hood is computed by tracing rays
+ * (trace.h), not by the program's own optics. */
 #include "table.h"
 #include "trace.h"
 
@@ -34,10 +35,10 @@ static double bad_at(double nm)
     return face_at(nm) * (1.05 + 0.22 * edge(nm, 545.0, 25.0)) - 0.03 * hump(nm, 470.0, 50.0);
 }
 
-/* Noisy: right on the edge, read twice by an unsteady hand. */
-static double edge_at(double nm)
+/* Noisy: not far from the edge of the tolerance, read three times by an unsteady hand. */
+static double noisy_at(double nm)
 {
-    return face_at(nm) * (1.02 + 0.09 * edge(nm, 545.0, 25.0));
+    return face_at(nm) * (1.00 + 0.06 * edge(nm, 545.0, 25.0));
 }
 
 typedef struct {
@@ -63,54 +64,56 @@ static int write_backing(const char *folder, const backing *b, const hood_look *
     table_head head = {b->descriptor, "invented spectrophotometer of the owner", 0.0, 0.0};
     curve alone = curve_of(b->at), under = look_over(look, alone);
     table_begin(file, &head);
-    table_spectral(file, 2);
-    row_spectrum(file, b->alone, b->name, &alone, READING_SD, d);
-    row_spectrum(file, "hood", "the hood over it", &under, READING_SD, d);
+    table_spectral(file, 2, true);
+    row_spectrum(file, b->alone, b->name, "", &alone, READING_SD, d);
+    row_spectrum(file, "hood", "the hood over it", b->alone, &under, READING_SD, d);
     table_end(file);
     return fclose(file) != 0;
 }
 
+/* One object read at several places. */
 typedef struct {
-    const char *file, *descriptor;
+    const char *file, *descriptor, *name;
     double (*at)(double);
-    size_t repeats;
-    double sd; /* of Lab; 0: spectra */
-} coupon;
+    size_t places;
+    bool helper;     /* with the helper's instrument, which reads a little high */
+    double unsteady; /* standard deviation of the level from place to place */
+} repeated;
 
-static const coupon COUPONS[] = {
-    {"coupon-good.txt", "Test print in sage, four places; invented", good_at, 4, 0.0},
-    {"coupon-bad.txt", "Test print in a yellower filament, four places; invented", bad_at, 4, 0.0},
-    {"coupon-noisy.txt", "Test print, read twice by an unsteady hand; invented", edge_at, 2, 1.2},
+static const repeated REPEATED[] = {
+    {"face-read.txt", "The old ring's face at four places; invented", "face", face_at, 4, false,
+     0.003},
+    {"coupon-good.txt", "Test print in sage, four places; invented", "test print", good_at, 4, true,
+     0.003},
+    {"coupon-bad.txt", "Test print in a yellower filament, four places; invented", "test print",
+     bad_at, 4, true, 0.003},
+    {"coupon-noisy.txt", "Test print, read three times by an unsteady hand; invented", "test print",
+     noisy_at, 3, true, 0.022},
 };
 
-/* The helper's instruments read a little high, as one of two always does. */
-static curve off_by_instrument(curve c)
+static curve scaled(curve c, double factor, double offset)
 {
-    for (size_t b = 0; b < BANDS; b++) c.v[b] = 1.006 * c.v[b] + 0.0003;
+    for (size_t b = 0; b < BANDS; b++) c.v[b] = factor * c.v[b] + offset;
     return c;
 }
 
-static int write_coupon(const char *folder, const coupon *c, dice *d)
+static int write_repeated(const char *folder, const repeated *r, dice *d)
 {
-    FILE *file = open_in(folder, c->file);
+    FILE *file = open_in(folder, r->file);
     if (!file) return 1;
-    table_head head = {c->descriptor,
-                       c->sd > 0.0 ? "invented colorimeter of the helper"
-                                   : "invented spectrophotometer of the helper",
-                       0.2, 2.0};
-    curve clean = off_by_instrument(curve_of(c->at));
+    table_head head = {r->descriptor,
+                       r->helper ? "invented spectrophotometer of the helper"
+                                 : "invented spectrophotometer of the owner",
+                       0.2, r->helper ? 2.0 : 0.0};
+    curve clean = curve_of(r->at);
+    if (r->helper) clean = scaled(clean, 1.006, 0.0003);
     table_begin(file, &head);
-    if (c->sd > 0.0)
-        table_lab(file, c->repeats);
-    else
-        table_spectral(file, c->repeats);
-    for (size_t i = 0; i < c->repeats; i++) {
+    table_spectral(file, r->places, false);
+    for (size_t i = 0; i < r->places; i++) {
         char id[32];
         snprintf(id, sizeof id, "place-%zu", i + 1);
-        if (c->sd > 0.0)
-            row_lab(file, id, "test print", &clean, c->sd, d);
-        else
-            row_spectrum(file, id, "test print", &clean, READING_SD, d);
+        curve here = scaled(clean, 1.0 + r->unsteady * normal(d), 0.0);
+        row_spectrum(file, id, r->name, NULL, &here, READING_SD, d);
     }
     table_end(file);
     return fclose(file) != 0;
@@ -118,7 +121,7 @@ static int write_coupon(const char *folder, const coupon *c, dice *d)
 
 static int write_truth(const char *folder, const hood_look *look)
 {
-    static double (*const parts[])(double) = {face_at, sheltered_at, good_at, bad_at, edge_at};
+    static double (*const parts[])(double) = {face_at, sheltered_at, good_at, bad_at, noisy_at};
     static const char *const names[] = {"face", "sheltered", "coupon-good", "coupon-bad",
                                         "coupon-noisy"};
     FILE *file = open_in(folder, "truth.txt");
@@ -127,13 +130,13 @@ static int write_truth(const char *folder, const hood_look *look)
                        "none: computed", 0.0, 0.0};
     dice unused = {1};
     table_begin(file, &head);
-    table_spectral(file, 10);
+    table_spectral(file, 10, false);
     for (size_t i = 0; i < 5; i++) {
         char id[32];
         curve bare = curve_of(parts[i]), seen = look_over(look, bare);
-        row_spectrum(file, names[i], "bare", &bare, 0.0, &unused);
+        row_spectrum(file, names[i], "bare", NULL, &bare, 0.0, &unused);
         snprintf(id, sizeof id, "%s-seen", names[i]);
-        row_spectrum(file, id, "under the hood", &seen, 0.0, &unused);
+        row_spectrum(file, id, "under the hood", NULL, &seen, 0.0, &unused);
     }
     table_end(file);
     return fclose(file) != 0;
@@ -151,8 +154,8 @@ int main(int argc, char **argv)
     int bad = 0;
     for (size_t i = 0; !bad && i < sizeof BACKINGS / sizeof *BACKINGS; i++)
         bad = write_backing(argv[1], &BACKINGS[i], &look, &d);
-    for (size_t i = 0; !bad && i < sizeof COUPONS / sizeof *COUPONS; i++)
-        bad = write_coupon(argv[1], &COUPONS[i], &d);
+    for (size_t i = 0; !bad && i < sizeof REPEATED / sizeof *REPEATED; i++)
+        bad = write_repeated(argv[1], &REPEATED[i], &d);
     if (!bad) bad = write_truth(argv[1], &look);
     if (bad) fprintf(stderr, "readings: cannot write to %s\n", argv[1]);
     return bad ? 4 : 0;

@@ -162,10 +162,10 @@ static void spectra(FILE *file, const char *what, double thickness, const swatch
     snprintf(descriptor, sizeof descriptor, "%s; invented, measured on nothing", what);
     table_head head = {descriptor, "invented spectrophotometer of the helper", 0.2, thickness};
     table_begin(file, &head);
-    table_spectral(file, count);
+    table_spectral(file, count, false);
     for (size_t i = 0; i < count; i++) {
         curve c = curve_of_swatch(&items[i]);
-        row_spectrum(file, items[i].id, items[i].name, &c, 0.001, d);
+        row_spectrum(file, items[i].id, items[i].name, NULL, &c, 0.001, d);
     }
     table_end(file);
 }

@@ -36,11 +36,12 @@ static inline void table_begin(FILE *file, const table_head *head)
     }
 }
 
-/* What each sample has beside id and name. */
-static inline void table_spectral(FILE *file, size_t rows)
+/* What each sample has beside id and name; `behind`: also what is behind it. */
+static inline void table_spectral(FILE *file, size_t rows, bool behind)
 {
     fprintf(file, "KEYWORD \"SPECTRAL_UNIT\"\nSPECTRAL_UNIT \"factor\"\n");
-    fprintf(file, "NUMBER_OF_FIELDS %d\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME", BANDS + 2);
+    fprintf(file, "NUMBER_OF_FIELDS %d\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_NAME%s",
+            BANDS + (behind ? 3 : 2), behind ? " SAMPLE_BACKING" : "");
     for (size_t b = 0; b < BANDS; b++) fprintf(file, " SPECTRAL_NM%.0f", band_nm(b));
     fprintf(file, "\nEND_DATA_FORMAT\nNUMBER_OF_SETS %zu\nBEGIN_DATA\n", rows);
 }
@@ -58,11 +59,13 @@ static inline void table_end(FILE *file)
     fputs("END_DATA\n", file);
 }
 
-/* A spectrum as an instrument reads it: each band off at random by sd, four decimals. */
-static inline void row_spectrum(FILE *file, const char *id, const char *name, const curve *c,
-                                double sd, dice *d)
+/* A spectrum as an instrument reads it: each band off at random by sd, four decimals. behind: NULL
+ * unless the table has that column. */
+static inline void row_spectrum(FILE *file, const char *id, const char *name, const char *behind,
+                                const curve *c, double sd, dice *d)
 {
     fprintf(file, "\"%s\" \"%s\"", id, name);
+    if (behind) fprintf(file, " \"%s\"", behind);
     for (size_t b = 0; b < BANDS; b++) fprintf(file, " %.4f", fmax(c->v[b] + sd * normal(d), 0.0));
     fputc('\n', file);
 }

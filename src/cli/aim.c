@@ -138,7 +138,7 @@ static int run(cli_context *cli)
 }
 
 static const cli_option options[] = {
-    {"through", 's', "SHELL", "the shell's file (shell.txt, or the job's)", false},
+    {"shell", 's', "SHELL", "the shell's file (shell.txt, or the job's)", false},
     {"part", 'p', "READING", "the part as it was measured, to show the disagreement", false},
     {0},
 };
@@ -154,7 +154,7 @@ const cli_command cli_aim = {
         "the shell leave open. Where no part can have that look, it says so and gives the "
         "nearest.\n"
         "-o FILE writes the inner part as a reading, for `spec` and `rank`.\n\n"
-        "  farhue aim look.txt#face --through shell.txt -o part.txt\n"
+        "  farhue aim look.txt#face --shell shell.txt -o part.txt\n"
         "  farhue aim lab:58.2,9.1,47.0 -s shell.txt -p part.txt#dial\n",
     .options = options,
     .least = 1,

@@ -141,21 +141,33 @@ static void print_words(cli_context *cli, const fh_verdict *v)
                      "others than the target's.\n");
 }
 
-/* The largest shared error of the coupon that the target does not share. */
+static double size_of(const fh_mat3 *covariance)
+{
+    return covariance->m[0][0] + covariance->m[1][1] + covariance->m[2][2];
+}
+
+/* The larger of *most and the shared errors of a that b does not share; its source in *found. */
+static void look_for_source(const fh_reading *a, const fh_reading *b, double *most,
+                            const char **found)
+{
+    for (size_t i = 0; i < a->shared_count; ++i) {
+        double size = size_of(&a->shared[i].covariance);
+        for (size_t k = 0; k < b->shared_count; ++k)
+            if (strcmp(b->shared[k].source, a->shared[i].source) == 0) size = 0.0;
+        if (size > *most) {
+            *most = size;
+            *found = a->shared[i].source;
+        }
+    }
+}
+
+/* The largest error that target and coupon do not share, NULL when there is none. */
 static const char *largest_source(const fh_reading *coupon, const fh_reading *part)
 {
     const char *found = NULL;
     double most = 0.0;
-    for (size_t i = 0; i < coupon->shared_count; ++i) {
-        const fh_mat3 *c = &coupon->shared[i].covariance;
-        double trace = c->m[0][0] + c->m[1][1] + c->m[2][2];
-        for (size_t k = 0; k < part->shared_count; ++k)
-            if (strcmp(part->shared[k].source, coupon->shared[i].source) == 0) trace = 0.0;
-        if (trace > most) {
-            most = trace;
-            found = coupon->shared[i].source;
-        }
-    }
+    look_for_source(coupon, part, &most, &found);
+    look_for_source(part, coupon, &most, &found);
     return found;
 }
 
@@ -188,8 +200,8 @@ static void print_settle(cli_context *cli, const fh_verdict *v, const fh_reading
     if (v->settle.candidate || v->settle.both) return;
     if (v->estimated) print_estimated(cli, v);
     if (source)
-        cli_print(cli, "The largest error that target and coupon do not share: %s; a tie of the "
-                       "two instruments (farhue tie) would lessen it.\n",
+        cli_print(cli, "The largest error that target and coupon do not share: %s; a tie of how the "
+                       "two of you measure (farhue tie) would lessen it.\n",
                   source);
 }
 

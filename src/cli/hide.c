@@ -254,7 +254,7 @@ static const cli_option options[] = {
     {"wall", 'w', NULL, "a printed wall with air on both sides, not a coat of paint", false},
     {"index", 'n', "N", "refractive index (a wall: 1.5; a coat: the one that fits best)", false},
     {"over", 0, "READING", "what is to be hidden: an existing part (else black and white)", false},
-    {"through", 's', "SHELL", "the shell's file, for the look behind it (shell.txt if there)",
+    {"shell", 's', "SHELL", "the shell's file, for the look behind it (shell.txt if there)",
      false},
     {"tolerance", 0, "T", "what still counts as hidden, ΔE00 (1)", false},
     {"coat", 0, "AMOUNT", "what one coat lays on, in the same unit: answers in coats", false},

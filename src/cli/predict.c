@@ -225,7 +225,7 @@ static int run(cli_context *cli)
 }
 
 static const cli_option options[] = {
-    {"through", 's', "SHELL", "the shell's file (shell.txt, or the job's)", false},
+    {"shell", 's', "SHELL", "the shell's file (shell.txt, or the job's)", false},
     {"lights", 0, "COND,...", "conditions to predict for (D65/10,A/10,LED-B1/10)", false},
     {0},
 };
@@ -242,7 +242,7 @@ const cli_command cli_predict = {
                "A part known as Lab only goes through its estimated spectrum, and carries the "
                "uncertainty\n"
                "of that.\n\n"
-               "  farhue predict chip.txt#chip chip.txt#hood --through shell.txt\n"
+               "  farhue predict chip.txt#chip chip.txt#hood --shell shell.txt\n"
                "  farhue predict lab:62.1,18.4,40.2 -s shell.txt\n",
     .options = options,
     .least = 1,

@@ -40,7 +40,7 @@ int cli_read_shell(cli_context *cli, const char *path, fh_shell_record **out)
 
 int cli_through(cli_context *cli, bool required, fh_shell_record **out)
 {
-    const char *path = cli_value(cli, "through");
+    const char *path = cli_value(cli, "shell");
     *out = NULL;
     if (!path && !required && !cli_has_input(cli, "shell")) return CLI_DONE;
     return cli_read_shell(cli, path, out);

@@ -9,7 +9,7 @@
  * the context. */
 int cli_read_shell(cli_context *cli, const char *path, fh_shell_record **out);
 
-/* The shell of the option --through (or of the job, or shell.txt, when required); *out is NULL when
+/* The shell of the option --shell (or of the job, or shell.txt, when required); *out is NULL when
  * there is none and it isn't required. */
 int cli_through(cli_context *cli, bool required, fh_shell_record **out);
 
