@@ -146,8 +146,8 @@ only      = $(if $(ONLY),$(foreach path,$(1),$(if $(findstring $(ONLY),$(path)),
 CLI_TEST := $(call only,$(wildcard tests/cli/test_*.sh tests/house/test_*.sh))
 TESTS    := $(call only,$(UNIT) $(FUZZ)) $(CLI_TEST)
 
-test: all $(call only,$(UNIT) $(FUZZ))
-	$(Q)FARHUE=$(abspath $(FARHUE)) tests/run $(TESTS)
+test: all $(call only,$(UNIT) $(FUZZ)) $(if $(CLI_TEST),$(DEMO))
+	$(Q)FARHUE=$(abspath $(FARHUE)) DEMO_BIN=$(abspath $(B)/demo) tests/run $(TESTS)
 
 coverage: test
 	$(Q)tests/coverage $(B)

@@ -1,0 +1,43 @@
+#!/bin/bash
+# Runs what README.md and docs/*.md show: every line of a ```sh block that begins with `farhue`,
+# in order, in one folder a document, on the demo's photos and readings. `# exit 1` at the end of a
+# line says which exit code the text promises (0 without it).
+. "$(dirname "$0")/lib.sh"
+
+demo=${DEMO_BIN:-$(dirname "$FARHUE")/demo}
+
+# The farhue commands of a document, one a line; a backslash at the end carries on.
+commands_of() {
+    awk '/^```sh/ { on = 1; next } /^```/ { on = 0 }
+         on { line = line $0; if (sub(/\\$/, "", line)) next
+              if (line ~ /^farhue /) print line
+              line = "" }' "$1"
+}
+
+run_document() { # FILE
+    commands_of "$top/$1" >"$logs/commands"
+    [ -s "$logs/commands" ] || return 0
+    start "$1: every command works as shown"
+    cp "$logs/photos/"* "$work/"
+    local line wanted
+    while IFS= read -r line; do
+        wanted=0
+        [[ $line =~ \#\ exit\ ([0-9]) ]] && wanted=${BASH_REMATCH[1]}
+        bash -c "farhue() { '$FARHUE' \"\$@\"; }; $line" >"$logs/out" 2>"$logs/err" </dev/null
+        code=$?
+        [ "$code" -eq "$wanted" ] && continue
+        trouble "exit code $code, expected $wanted: $line"
+        show "$logs/err"
+    done <"$logs/commands"
+}
+
+mkdir "$logs/photos"
+"$demo/photos" "$logs/photos" && "$demo/readings" "$logs/photos" && cp "$top"/swatches/{filaments,paints}.txt "$logs/photos/" || {
+    start "the demo's files"
+    trouble "cannot make them with $demo"
+    finish
+}
+for document in "$top"/README.md "$top"/docs/*.md "$top"/demo/*.md; do
+    run_document "${document#"$top/"}"
+done
+finish
