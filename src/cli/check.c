@@ -200,8 +200,8 @@ static void print_settle(cli_context *cli, const fh_verdict *v, const fh_reading
     if (v->settle.candidate || v->settle.both) return;
     if (v->estimated) print_estimated(cli, v);
     if (source)
-        cli_print(cli, "The largest error that target and coupon do not share: %s; a tie of how the "
-                       "two of you measure (farhue tie) would lessen it.\n",
+        cli_print(cli, "The largest error that target and coupon do not share: %s; a tie of the "
+                       "two instruments (farhue tie) would lessen it.\n",
                   source);
 }
 
