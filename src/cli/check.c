@@ -5,6 +5,7 @@
 #include "base/memory.h"
 #include "cli/table.h"
 #include "cli/target.h"
+#include "farhue/chat.h"
 #include "farhue/spec_file.h"
 #include "farhue/words.h"
 
@@ -247,7 +248,8 @@ static int write_reply(cli_context *cli, const cli_target *t, const submission *
 {
     fh_reply *reply;
     fh_text text = {0};
-    if (!cli_value(cli, "output")) return CLI_DONE;
+    const char *path = cli_value(cli, "reply");
+    if (!path && !cli_value(cli, "output")) return CLI_DONE;
     fh_status status = fh_reply_new(t->spec, 1, &reply);
     if (status) return cli_fail_text(cli, status, "the reply cannot be made");
     cli_keep_with(cli, reply, free_reply);
@@ -265,7 +267,24 @@ static int write_reply(cli_context *cli, const cli_target *t, const submission *
     status = fh_reply_write(reply, &text);
     cli_keep(cli, text.bytes);
     if (status) return cli_fail_text(cli, status, "the reply cannot be written");
-    return cli_product(cli, text.bytes, text.length);
+    if (path) code = cli_write(cli, path, text.bytes, text.length);
+    return code || !cli_value(cli, "output") ? code : cli_product(cli, text.bytes, text.length);
+}
+
+/* With a reply comes the paragraph to paste into a chat. */
+static void report_paragraph(cli_context *cli, const cli_target *t, const submission *c,
+                             const fh_verdict *v)
+{
+    char paragraph[FH_CHAT];
+    if (!cli_value(cli, "reply") && !cli_value(cli, "output")) return;
+    fh_chat_of_reply(t->spec, &c->reading, v, cli_value(cli, "helper"), paragraph);
+    if (cli->json) {
+        cli_json_text(cli->root, "paragraph", paragraph);
+    } else {
+        cli_put(cli, "\nFor the chat:\n");
+        cli_put(cli, paragraph);
+        cli_put(cli, "\n");
+    }
 }
 
 static int exit_code(fh_decision decision)
@@ -295,6 +314,7 @@ static int run(cli_context *cli)
     if (code) return code;
     if (cli->json) report_json(cli, &target, &coupon, &verdict);
     else report_text(cli, &target, &coupon, &verdict);
+    report_paragraph(cli, &target, &coupon, &verdict);
     return exit_code(verdict.decision);
 }
 
@@ -302,7 +322,8 @@ static const cli_option options[] = {
     {"spec", 0, "FILE", "the spec (spec.txt)", false},
     {"tie", 0, "FILE", "correct the coupon by a tie of the two instruments", false},
     {"pool", 0, NULL, "all readings of the file are of one coupon", false},
-    {"helper", 0, "TEXT", "who answers, for the reply that -o saves", false},
+    {"reply", 0, "FILE", "save a reply, and write a paragraph for the chat (as -o does)", false},
+    {"helper", 0, "TEXT", "who answers, for the reply", false},
     {"note", 0, "TEXT", "a remark in it", false},
     {"date", 0, "DATE", "its date (today)", false},
     {0},
@@ -318,7 +339,7 @@ const cli_command cli_check = {
         "operand coupon.txt is read, or reply.txt. -o FILE saves a reply that echoes the spec; a\n"
         "reply is checked anew, and refused when it answers another spec.\n\n"
         "Exit codes: 0 accept, 1 reject, 5 measure again.\n\n"
-        "  farhue check coupon.txt#C2 -o reply.txt\n"
+        "  farhue check coupon.txt#C2 --reply reply.txt\n"
         "  farhue check reply.txt --spec spec.txt\n",
     .options = options,
     .least = 0,

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "cli/spec_extras.h"
 #include "cli/table.h"
 #include "cli/target.h"
 #include "farhue/cautions.h"
@@ -99,7 +100,8 @@ static int run(cli_context *cli)
     fh_spec *spec;
     fh_text text = {0};
     fh_error error = {0};
-    int code = cli_part_target(cli, &target);
+    int code = cli_value(cli, "from-code") ? cli_code_target(cli, &target)
+                                             : cli_part_target(cli, &target);
     if (code) return code;
     if (fh_spec_new(&target.target, &spec, &error)) return cli_fail(cli, &error);
     if (!cli_keep_with(cli, spec, free_spec))
@@ -113,7 +115,7 @@ static int run(cli_context *cli)
     if (code) return code;
     if (cli->json) report_json(cli, &target, spec);
     else report_text(cli, &target, spec);
-    return CLI_DONE;
+    return cli_spec_extras(cli, &target, spec);
 }
 
 static const cli_option options[] = {
@@ -122,6 +124,7 @@ static const cli_option options[] = {
     {"owner", 0, "TEXT", "who asks", false},
     {"deadline", 0, "DATE", "when the part is needed, such as 2031-03-01", false},
     {"date", 0, "DATE", "date of the spec (today)", false},
+    CLI_SPEC_EXTRA_OPTIONS,
     {0},
 };
 
@@ -134,7 +137,10 @@ const cli_command cli_spec = {
         "the tolerance as seen (1 side by side, 2 close, 4 across the room), how it was measured\n"
         "and with which uncertainty, and how far a bare part may be off in words and figures. A\n"
         "check code over the content finds a changed or damaged file.\n\n"
-        "  farhue spec --tolerance 2 --title \"Ondrel tide clock, dial ring\" -o spec.txt\n",
+        "--sheet makes one page for people of it, --code twelve characters to read out by phone.\n\n"
+        "  farhue spec --tolerance 2 --title \"Ondrel tide clock, dial ring\" -o spec.txt\n"
+        "  farhue spec --sheet sheet.html --code\n"
+        "  farhue spec --from-code 19FM-VZYZ-1A2B -o spec.txt\n",
     .options = options,
     .least = 0,
     .most = 0,

@@ -1,0 +1,98 @@
+#!/bin/bash
+# spec: spoken code, sheet and picture; check: the reply's paragraph. The readings are invented.
+. "$(dirname "$0")/lib.sh"
+
+# A part, and a shelf with a name that tries to be markup.
+files() {
+    cat >part.txt <<'END'
+CGATS.17
+WEIGHTING_FUNCTION "D65/10"
+NUMBER_OF_FIELDS 7
+BEGIN_DATA_FORMAT
+SAMPLE_ID LAB_L LAB_A LAB_B STDEV_L STDEV_A STDEV_B
+END_DATA_FORMAT
+NUMBER_OF_SETS 1
+BEGIN_DATA
+ring 71.2 3.1 14.8 0.2 0.2 0.2
+END_DATA
+END
+    cat >shelf.csv <<'END'
+SAMPLE_ID,SAMPLE_NAME,LAB_L,LAB_A,LAB_B
+sand,"<script>alert(1)</script>",71.4,3.0,15.2
+ivory,ivory,80,1,9
+END
+}
+
+start "a spoken code, in words as well, that reads back"
+files
+run spec --part 'lab:71.2,3.1,14.8' --code --json --date 2031-01-02
+exits 0
+says '"spoken_code": "[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}"'
+says 'bare target only'
+code_said=$(grep -oE '"spoken_code": "[^"]+"' "$logs/out" | cut -d'"' -f4)
+safe=$(number safe)
+run spec --from-code "$(tr 'A-Z-' 'a-z ' <<<"$code_said")" --json --date 2031-01-02
+exits 0
+near "$(tr -d '\n' <"$logs/out" | grep -oE '"lab": \[ *[0-9.]+' | head -1 | grep -oE '[0-9.]+$')" 71.2 0.051 "L* of the code"
+near "$(number tolerance)" "$safe" 0.1 "the tolerance, rounded down"
+says 'bare target only'
+
+start "a code that was heard wrongly"
+run spec --from-code 19FM-VZYZ-1A2B
+exits 3
+silent
+warns 'check of this spoken code fails'
+run spec --from-code 19FM-VZYZ
+exits 3
+warns '8 characters'
+run spec --from-code 19FM-VZYZ-1A2B --part lab:50,0,0
+exits 2
+
+start "a sheet is one page without scripts, and escapes what comes from files"
+files
+run spec --part part.txt --title '"><img src=x>' --owner "A & B" --sheet sheet.html --shelf shelf.csv \
+    --condition D65/10 --date 2031-01-02
+exits 0
+has sheet.html '^<!DOCTYPE html>'
+has sheet.html '&quot;&gt;&lt;img src=x&gt;'
+has sheet.html 'A &amp; B'
+has sheet.html '&lt;script&gt;alert'
+grep -qE '<script|<img|https?://[^w]|javascript:' sheet.html && trouble "the sheet has markup or addresses that it must not"
+for part in 'How close it must be' 'Where it lies' Reflectance Candidates 'How it was measured' 'Step by step' \
+    'by eye' Cautions 'cathode-ray' 'To read out by phone' 'no colour reference'; do
+    has sheet.html "$part"
+done
+
+start "a sheet is never written over an input, nor half"
+files
+cp part.txt before
+run spec --part part.txt --sheet part.txt
+exits 4
+same part.txt before
+run spec --part part.txt --sheet no/such/folder/s.html
+exits 4
+nothing_new
+run spec --part part.txt --shelf shelf.csv
+exits 2
+
+start "a picture is a PNG that says sRGB"
+files
+run spec --part part.txt --picture p.png
+exits 0
+[ "$(head -c 8 p.png | od -An -tx1 | tr -d ' \n')" = 89504e470d0a1a0a ] || trouble "no PNG"
+grep -qa sRGB p.png || trouble "no sRGB chunk"
+
+start "a reply comes with a paragraph for the chat"
+files
+run spec --part part.txt --title 'Ondrel tide clock, dial ring' -o spec.txt --lights D65/10
+exits 0
+run check 'lab:71.4,3.0,15.0' --reply reply.txt --helper Ito
+has reply.txt 'LAB_L'
+says 'Answer to "Ondrel tide clock, dial ring" \(check code [0-9A-Z]{4}-[0-9A-Z]{4}\)'
+says 'Verdict: '
+run check 'lab:71.4,3.0,15.0' --reply other.txt --json
+says '"paragraph": "Answer to '
+run check reply.txt
+says 'Accept|Measure again'
+
+finish
