@@ -5,6 +5,7 @@
 #include "farhue/difference.h"
 #include "farhue/estimate.h"
 #include "reference.h"
+#include "starve.h"
 
 static fh_weights weights(fh_illuminant illuminant, fh_observer observer)
 {
@@ -226,6 +227,21 @@ static void lab_alone_in_another_condition_is_marked(void **state)
     check(strstr(error.message, "dial") != NULL);
 }
 
+static void memory_may_run_out(void **state)
+{
+    (void)state;
+    const fh_weights w = weights(FH_ILLUMINANT_D65, FH_OBSERVER_10);
+    const fh_lab colours[2] = {{50, 10, 10}, {50, 150, 0}}; /* possible, impossible */
+    for (size_t c = 0; c < 2; ++c)
+        for (long n = 0;; n++) {
+            fh_estimate e;
+            starve_after(n);
+            const fh_status status = fh_estimate_spectrum(colours[c], &w, &e, NULL, NULL);
+            if (!starve_end()) break;
+            check(status == FH_E_MEMORY);
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -237,6 +253,7 @@ int main(void)
         cmocka_unit_test(impossible_colours_are_refused_with_the_nearest),
         cmocka_unit_test(nearest_of_a_possible_colour_is_itself),
         cmocka_unit_test(measured_spectra_stand_as_they_are),
+        cmocka_unit_test(memory_may_run_out),
         cmocka_unit_test(lab_alone_in_another_condition_is_marked),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

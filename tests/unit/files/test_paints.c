@@ -6,6 +6,7 @@
 #include "check.h"
 #include "farhue/difference.h"
 #include "farhue/paints.h"
+#include "starve.h"
 
 /* The invented shelf that the project ships, made by an awk script with its own two-flux formulas
  * (independent computation: swatches/make_pots.sh). */
@@ -40,7 +41,8 @@ static void the_shipped_shelf_fits(void **state)
     check_close(p.paints[red].drop, 0.05, 0.0);
     assert_int_equal(fh_paints_find(&p, "pink"), FH_NONE);
     /* K/S of the awk script at 580 nm: (0.05 + 4.5/(1 + e^−0.8) + 0.8 e^−4) / (0.14 + 0.26 (1 −
-     * 1/(1 + e^(−20/14)))) = 3.1695 / 0.1903. The file holds 1.1 %, rounded to 0.1 %: within 5 %. */
+     * 1/(1 + e^(−20/14)))) = 3.1695 / 0.1903. The file holds 1.1 %, rounded to 0.1 %: within 5 %.
+     */
     const double q = p.paints[red].K.v[20] / p.paints[red].S.v[20];
     check_close(q, 3.1695 / 0.1903, 0.05 * 3.1695 / 0.1903);
     fh_paints_free(&p);
@@ -173,12 +175,30 @@ static void mistakes_are_named(void **state)
     }
 }
 
+static void memory_may_run_out_anywhere(void **state)
+{
+    (void)state;
+    static const char text[] = TINTS "a white 100 \"\" \"\" 95 0 2\nb red 100 \"\" \"\" 40 55 30\n"
+                                     "END_DATA\n";
+    for (long n = 0;; n += n < 60 ? 1 : 37) { /* the fit asks for the same few blocks 36 times */
+        fh_paints p = {0};
+        fh_error error = {0};
+        starve_after(n);
+        const fh_status status =
+            fh_paints_read(text, sizeof text - 1, NULL, &p, NULL, NULL, &error);
+        const bool failed = starve_end();
+        fh_paints_free(&p);
+        if (!failed) break;
+        check(status == FH_E_MEMORY || status == FH_OK); /* a note may find no memory */
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_shipped_shelf_fits), cmocka_unit_test(lab_alone_is_estimated_and_said),
         cmocka_unit_test(a_library_is_masstones), cmocka_unit_test(films_lie_on_their_backing),
-        cmocka_unit_test(mistakes_are_named),
+        cmocka_unit_test(mistakes_are_named),     cmocka_unit_test(memory_may_run_out_anywhere),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
