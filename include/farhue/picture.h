@@ -20,11 +20,12 @@ typedef struct fh_picture {
     fh_coding coding; /* what the file says: ICC where icc is set, else sRGB, linear or gamma */
     double exponent;  /* for FH_CODING_GAMMA */
     bool coding_said; /* false: the file says nothing and sRGB is the convention */
-    const char *kind; /* "PNG" or "JPEG", static */
+    const char *kind; /* "PNG", "JPEG" or "camera raw", static */
 } fh_picture;
 
 /* Decode a whole file held in memory: PNG (1–16 bit, grey, palette, RGB, with alpha, interlaced)
- * or JPEG (baseline or progressive, grey or YCbCr; Exif orientation applied).
+ * or JPEG (baseline or progressive, grey or YCbCr; Exif orientation applied), and camera raw as
+ * linear light of 16 bits where the build has LibRaw.
  * FH_E_DATA with a sentence: truncated or damaged files, CMYK, and HEIC, WebP, TIFF, PDF and the
  * like by name; FH_E_LIMIT: more than FH_PICTURE_PIXELS pixels; FH_E_MEMORY.
  * error may be NULL. */

@@ -20,17 +20,29 @@ static const kind FOREIGN[] = {
     {4, "ftyphevc", 8, "a HEIC picture"}, {4, "ftypmif1", 8, "a HEIF picture"},
     {4, "ftypmsf1", 8, "a HEIF picture"}, {4, "ftypavif", 8, "an AVIF picture"},
     {4, "ftyp", 4, "a film or HEIF file"}, {8, "WEBP", 4, "a WebP picture"},
-    {0, "II*\0", 4, "a TIFF picture or a camera raw file"},
-    {0, "MM\0*", 4, "a TIFF picture or a camera raw file"},
     {0, "%PDF", 4, "a PDF document"}, {0, "GIF8", 4, "a GIF picture"},
     {0, "BM", 2, "a BMP picture"}, {0, "\xff\x0a", 2, "a JPEG XL picture"},
     {0, "\0\0\0\x0cJXL ", 8, "a JPEG XL picture"}, {0, "\0\0\0\x0cjP  ", 8, "a JPEG 2000 picture"},
+};
+
+/* TIFF, in which most cameras wrap their raw data, and the wrappings of some makers. */
+static const kind RAW[] = {
+    {0, "II*\0", 4, NULL},      {0, "MM\0*", 4, NULL},       {0, "IIRO", 4, NULL},
+    {0, "IIRS", 4, NULL},       {0, "IIU\0", 4, NULL},       {0, "FUJIFILM", 8, NULL},
+    {4, "ftypcrx ", 8, NULL},
 };
 
 static bool begins(const unsigned char *bytes, size_t size, size_t at, const char *magic,
                    size_t length)
 {
     return size >= at + length && memcmp(bytes + at, magic, length) == 0;
+}
+
+static bool is_raw(const unsigned char *bytes, size_t size)
+{
+    for (size_t i = 0; i < sizeof RAW / sizeof RAW[0]; i++)
+        if (begins(bytes, size, RAW[i].at, RAW[i].magic, RAW[i].length)) return true;
+    return false;
 }
 
 static fh_status name_foreign(const unsigned char *bytes, size_t size, fh_error *error)
@@ -67,6 +79,8 @@ fh_status fh_picture_decode(const void *bytes, size_t size, fh_picture *out, fh_
         status = fh_png_decode(bytes, size, &picture, error);
     } else if (begins(bytes, size, 0, "\xff\xd8\xff", 3)) {
         status = fh_jpeg_decode(bytes, size, &picture, error);
+    } else if (is_raw(bytes, size)) {
+        status = fh_raw_decode(bytes, size, &picture, error);
     } else {
         return name_foreign(bytes, size, error);
     }

@@ -10,6 +10,9 @@ fh_status fh_png_decode(const unsigned char *bytes, size_t size, fh_picture *pic
 fh_status fh_jpeg_decode(const unsigned char *bytes, size_t size, fh_picture *picture,
                          fh_error *error);
 
+fh_status fh_raw_decode(const unsigned char *bytes, size_t size, fh_picture *picture,
+                        fh_error *error);
+
 /* FH_E_LIMIT for a picture too large to read, FH_E_DATA for an empty one. */
 fh_status fh_picture_size_check(size_t width, size_t height, fh_error *error);
 
