@@ -213,7 +213,7 @@ static void count_cover(const fh_estimate *e, const fh_spectrum *real, uint64_t 
             const double mean = sum[l][i] / DRAWS,
                          sd = sqrt(fmax(0.0, squares[l][i] / DRAWS - mean * mean));
             total[looks[l].group] += 1.0;
-            if (fabs(off[i]) <= 1.96 * sd + 0.01) inside[looks[l].group] += 1.0;
+            if (fabs(off[i]) <= 1.96 * sd) inside[looks[l].group] += 1.0;
         }
     }
 }
