@@ -52,6 +52,22 @@ static int check_methods(cli_context *cli, const mix_job *job)
     return CLI_DONE;
 }
 
+static void put_paints(cli_context *cli, const fh_paints *p)
+{
+    if (cli->json) {
+        json_t *object = cli_json_object(cli->root, "paints");
+        json_object_set_new(object, "count", json_integer((json_int_t)p->count));
+        json_object_set_new(object, "coats", json_integer((json_int_t)p->coats));
+        cli_json_number(cli, object, "fit", p->dE);
+        cli_json_number(cli, object, "fit_worst", p->dE_worst);
+        cli_json_text(object, "worst", p->worst);
+        return;
+    }
+    cli_print(cli,
+              "Paints   %zu, from %zu coats, met to ΔE00 %.2f on average, %.2f at worst (%s)\n\n",
+              p->count, p->coats, p->dE, p->dE_worst, p->worst);
+}
+
 static int find_recipes(cli_context *cli, mix_job *job)
 {
     mix_line lines[MIX_SHOWN];
@@ -108,6 +124,7 @@ static int run(cli_context *cli)
         cli_json_target(cli, cli_json_object(cli->root, "target"), &job->found);
     else
         cli_print_target(cli, &job->found);
+    put_paints(cli, &job->paints);
     return cli_value(cli, "added") || cli_value(cli, "paint-out") ? mix_correct(cli, job)
                                                                   : find_recipes(cli, job);
 }

@@ -4,12 +4,13 @@
 pots=$top/swatches/pots.txt
 
 # The coat "red-30" of the shelf is 30 parts of red and 70 of white: independent computation by
-# swatches/make_pots.sh.
+# demo/pots.sh.
 start "a known mixture is found again"
 run mix "$pots" --part "$pots#red-30" --json
 exits 0
 quiet
 near "$(number dE00)" 0 0.1 dE00
+says '"coats": 22'
 near "$(number percent)" 70 2 "percent of white"
 says '"cautions"'
 says 'safety data sheet'

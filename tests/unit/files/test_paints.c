@@ -9,7 +9,7 @@
 #include "starve.h"
 
 /* The invented shelf that the project ships, made by an awk script with its own two-flux formulas
- * (independent computation: swatches/make_pots.sh). */
+ * (independent computation: demo/pots.sh). */
 static char *load_pots(size_t *length)
 {
     static char text[1 << 17];

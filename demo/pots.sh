@@ -1,7 +1,7 @@
 #!/bin/sh
 # Writes pots.txt: an invented shelf of eight pots, as someone with a spectrophotometer would have
 # measured it. Run from the top of the tree:
-#   sh swatches/make_pots.sh > swatches/pots.txt
+#   sh demo/pots.sh > swatches/pots.txt
 # Running it again must leave the tree unchanged. Two-flux theory and Saunderson's correction for
 # 45/0 and n = 1.5, rounded to a tenth of a percent.
 set -eu
