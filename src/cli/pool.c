@@ -1,5 +1,6 @@
 /* farhue pool: repeat readings of one object into their mean. */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -30,10 +31,12 @@ static int add_file(cli_context *cli, const char *path, pooling *p)
     return CLI_DONE;
 }
 
+enum { OUTLIER_MOST = 100 }; /* among more readings the work would grow beyond its use */
+
 /* A reading that lies far from all the others is named: it may be of another place. */
 static void name_outlier(cli_context *cli, const fh_reading *group, size_t count)
 {
-    for (size_t i = 0; i < count && count > 3; ++i) {
+    for (size_t i = 0; i < count && count > 3 && count <= OUTLIER_MOST; ++i) {
         double nearest = HUGE_VAL, others = 0;
         for (size_t k = 0; k < count; ++k) {
             if (k == i) continue;
@@ -64,11 +67,32 @@ static int pool_group(cli_context *cli, pooling *p, fh_reading *group, size_t co
     return CLI_DONE;
 }
 
-static bool seen_before(const pooling *p, size_t i)
+/* By id, and in order of appearance within an id. */
+static int by_id(const void *a, const void *b)
 {
-    for (size_t k = 0; k < i; ++k)
-        if (strcmp(p->readings[k].id, p->readings[i].id) == 0) return true;
-    return false;
+    const fh_reading *x = *(const fh_reading *const *)a, *y = *(const fh_reading *const *)b;
+    int order = strcmp(x->id, y->id);
+    return order ? order : (x > y) - (x < y);
+}
+
+/* Groups of one id come out in the order in which their first reading appeared. */
+static int by_place(const void *a, const void *b)
+{
+    const fh_reading *const *x = *(const fh_reading *const *const *)a;
+    const fh_reading *const *y = *(const fh_reading *const *const *)b;
+    return (*x > *y) - (*x < *y);
+}
+
+/* sorted: the readings by id; starts: where in it each group begins; both have room for all. */
+static size_t sort_groups(const pooling *p, const fh_reading **sorted, const fh_reading ***starts)
+{
+    size_t groups = 0;
+    for (size_t i = 0; i < p->count; ++i) sorted[i] = &p->readings[i];
+    qsort(sorted, p->count, sizeof *sorted, by_id);
+    for (size_t i = 0; i < p->count; ++i)
+        if (i == 0 || strcmp(sorted[i]->id, sorted[i - 1]->id) != 0) starts[groups++] = &sorted[i];
+    qsort(starts, groups, sizeof *starts, by_place);
+    return groups;
 }
 
 /* Readings of the same id, from all the files, belong together; with --as all do. */
@@ -85,11 +109,15 @@ static int pool_all(cli_context *cli, pooling *p)
     if (as && (!*as || strlen(as) >= FH_ID))
         return cli_usage(cli, "--as: expected an id of 1 to %d bytes", (int)FH_ID - 1);
     if (as) return pool_group(cli, p, p->readings, p->count, as);
-    for (size_t i = 0; i < p->count; ++i) {
+    const fh_reading **sorted = cli_keep(cli, fh_allocate(p->count, sizeof *sorted));
+    const fh_reading ***starts = cli_keep(cli, fh_allocate(p->count, sizeof *starts));
+    if (!sorted || !starts) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    size_t groups = sort_groups(p, sorted, starts);
+    for (size_t i = 0; i < groups; ++i) {
         size_t count = 0;
-        if (seen_before(p, i)) continue;
-        for (size_t k = i; k < p->count; ++k)
-            if (strcmp(p->readings[k].id, p->readings[i].id) == 0) group[count++] = p->readings[k];
+        for (const fh_reading **at = starts[i];
+             at < sorted + p->count && strcmp((*at)->id, (*starts[i])->id) == 0; ++at)
+            group[count++] = **at;
         int code = pool_group(cli, p, group, count, group[0].id);
         if (code) return code;
     }

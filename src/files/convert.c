@@ -82,16 +82,18 @@ static void add_wavelength(fh_table *to, const char *family, double nm)
 
 enum { MOST_ADDED = FH_P_COUNT + 7 * FH_SHARED_FILE };
 
-/* Columns to add, each with one value for all rows. */
+/* What keywords say: a value for the empty cells of a column, or for a column to add. */
 typedef struct added {
     size_t count;
     const char *name[MOST_ADDED], *value[MOST_ADDED];
+    size_t column[MOST_ADDED]; /* of the old table, FH_NONE for one to add */
 } added;
 
 static void add(added *list, const fh_place *place)
 {
-    if (place->column != FH_NONE || !place->keyword) return;
+    if (!place->keyword) return;
     list->name[list->count] = place->name;
+    list->column[list->count] = place->column;
     list->value[list->count++] = place->keyword;
 }
 
@@ -103,10 +105,9 @@ static void collect(const fh_layout *layout, const char *condition, added *list)
         add(list, &layout->shared[n].source);
         for (size_t i = 0; i < 6; ++i) add(list, &layout->shared[n].part[i]);
     }
-    bool said =
-        layout->place[FH_P_CONDITION].column != FH_NONE || layout->place[FH_P_CONDITION].keyword;
-    if (!layout->has_condition || said) return;
+    if (!layout->has_condition || layout->place[FH_P_CONDITION].keyword) return;
     list->name[list->count] = "CONDITION";
+    list->column[list->count] = layout->place[FH_P_CONDITION].column;
     list->value[list->count++] = condition;
 }
 
@@ -124,24 +125,74 @@ static size_t count_lost(const fh_table *table, const added *list)
     return lost;
 }
 
-static void put_columns(const fh_layout *layout, const added *list, fh_table *to)
+/* Pairs of wavelength and value can be columns when all rows have the same wavelengths. */
+static fh_status check_pairs(const fh_layout *layout, double *nm, fh_error *error)
+{
+    const fh_spectral_place *place = &layout->spectral;
+    for (size_t row = 0; row < layout->table->row_count && place->pairs; ++row)
+        for (size_t i = 0; i < place->count; ++i) {
+            double value;
+            fh_status status =
+                fh_table_number(layout->table, row, place->nm_column[i], &value, error);
+            if (status) return status;
+            if (row == 0)
+                nm[i] = value;
+            else if (nm[i] < value || nm[i] > value)
+                return fh_table_fail(
+                    layout->table, row, place->nm_column[i], error, FH_E_DATA,
+                    "another wavelength than in the first row; such spectra cannot "
+                    "be columns");
+        }
+    for (size_t i = 0; i < place->count && !place->pairs; ++i) nm[i] = place->nm[i];
+    return FH_OK;
+}
+
+/* What becomes of each column: its spectral index, FH_NONE for another one, count for the
+ * wavelength of a pair, which goes into the name. */
+static void index_columns(const fh_layout *layout, size_t *index)
+{
+    const fh_spectral_place *place = &layout->spectral;
+    for (size_t i = 0; i < layout->table->column_count; ++i) index[i] = FH_NONE;
+    for (size_t i = 0; i < place->count; ++i) {
+        index[place->value_column[i]] = i;
+        if (place->pairs) index[place->nm_column[i]] = place->count;
+    }
+}
+
+/* An empty cell of a column whose keyword holds for the row. */
+static void fill_empty(const fh_table *from, size_t row, size_t column, const added *list,
+                       fh_table *to, size_t to_column)
+{
+    if (*fh_table_text(from, row, column)) return;
+    for (size_t i = 0; i < list->count; ++i)
+        if (list->column[i] == column) fh_table_set_text(to, row, to_column, list->value[i]);
+}
+
+static void put_columns(const fh_layout *layout, const added *list, const double *nm, size_t *index,
+                        fh_table *to)
 {
     const fh_table *from = layout->table;
+    const size_t spectral = layout->spectral.count;
+    index_columns(layout, index);
     for (size_t i = 0; i < from->column_count; ++i) {
-        fh_slice prefix;
-        double nm;
-        const char *name = fh_table_column_name(from, i);
-        if (is_spectral(layout, i) && fh_wavelength_name(name, &prefix, &nm))
-            add_wavelength(to, family_of(layout), nm);
-        else
-            fh_table_add_column(to, name);
+        if (index[i] == FH_NONE)
+            fh_table_add_column(to, fh_table_column_name(from, i));
+        else if (index[i] < spectral)
+            add_wavelength(to, family_of(layout), nm[index[i]]);
     }
-    for (size_t i = 0; i < list->count; ++i) fh_table_add_column(to, list->name[i]);
+    size_t first_added = fh_table_columns(to);
+    for (size_t i = 0; i < list->count; ++i)
+        if (list->column[i] == FH_NONE) fh_table_add_column(to, list->name[i]);
     for (size_t row = 0; row < from->row_count; ++row) {
+        size_t column = 0, at = first_added;
         fh_table_add_row(to);
-        for (size_t i = 0; i < from->column_count; ++i) copy_cell(from, row, i, to, row, i);
+        for (size_t i = 0; i < from->column_count; ++i) {
+            if (index[i] != FH_NONE && index[i] >= spectral) continue;
+            copy_cell(from, row, i, to, row, column);
+            fill_empty(from, row, i, list, to, column++);
+        }
         for (size_t i = 0; i < list->count; ++i)
-            fh_table_set_text(to, row, from->column_count + i, list->value[i]);
+            if (list->column[i] == FH_NONE) fh_table_set_text(to, row, at++, list->value[i]);
     }
 }
 
@@ -150,21 +201,26 @@ fh_status fh_convert_to_columns(const fh_table *table, const fh_library_defaults
 {
     fh_layout *layout = fh_allocate(1, sizeof *layout);
     added *list = fh_allocate(1, sizeof *list);
+    double *nm = fh_allocate(table->column_count + 1, sizeof *nm);
+    size_t *index = fh_allocate(table->column_count + 1, sizeof *index);
     fh_tables *tables = NULL;
     char condition[FH_CONDITION_TEXT];
-    fh_status status =
-        layout && list ? fh_layout_of(table, defaults, layout, error) : no_memory(error);
+    bool room = layout && list && nm && index;
+    fh_status status = room ? fh_layout_of(table, defaults, layout, error) : no_memory(error);
+    if (!status) status = check_pairs(layout, nm, error);
     if (!status) {
         fh_condition_text(layout->condition, condition);
         collect(layout, condition, list);
         fh_table *to = begin(table, &tables);
-        if (to) put_columns(layout, list, to);
+        if (to) put_columns(layout, list, nm, index, to);
         if (lost) *lost = count_lost(table, list);
     }
     status = end(tables, status, out, error);
     if (layout) fh_layout_end(layout);
     fh_free(layout);
     fh_free(list);
+    fh_free(nm);
+    fh_free(index);
     return status;
 }
 

@@ -56,6 +56,8 @@ typedef struct fh_shared_place {
     fh_place part[6];
 } fh_shared_place;
 
+enum { FH_SHORTEST_NM = 200, FH_LONGEST_NM = 2500 }; /* what counts as a wavelength */
+
 /* Wavelength columns: value i is in value_column[i], for nm[i]; with nm_column, the wavelength
  * stands in a column of its own. */
 typedef struct fh_spectral_place {

@@ -151,6 +151,10 @@ static fh_status read_spectrum(const row_reader *r, double *scratch, fh_spectrum
         fh_status status = FH_OK;
         if (place->pairs)
             status = fh_table_number(table, r->row, place->nm_column[i], &scratch[i], r->error);
+        if (!status && place->pairs &&
+            !(scratch[i] >= FH_SHORTEST_NM && scratch[i] <= FH_LONGEST_NM))
+            status = fh_table_fail(table, r->row, place->nm_column[i], r->error, FH_E_DATA,
+                                   "no wavelength; expected 200 to 2500 nm");
         if (!status) status = fh_table_number(table, r->row, column, &values[i], r->error);
         if (status) return status;
         values[i] *= place->scale;

@@ -6,7 +6,7 @@
 #include "base/memory.h"
 #include "files/layout.h"
 
-enum { SHORTEST_NM = 200, LONGEST_NM = 2500, FEWEST = 3 };
+enum { FEWEST = 3 };
 
 static bool ends_with_fold(fh_slice text, const char *end)
 {
@@ -25,7 +25,7 @@ bool fh_wavelength_name(const char *name, fh_slice *prefix, double *nm)
     fh_slice number = {text.start + start, text.length - start};
     if (number.length < 3 || !fh_parse_number(number, nm)) return false;
     *prefix = (fh_slice){text.start, start};
-    return *nm >= SHORTEST_NM && *nm <= LONGEST_NM;
+    return *nm >= FH_SHORTEST_NM && *nm <= FH_LONGEST_NM;
 }
 
 static bool holds_fold(fh_slice text, const char *word)
@@ -48,44 +48,76 @@ static bool same_fold(fh_slice a, fh_slice b)
     return fh_copy_slice(copy, sizeof copy, a) && fh_slice_is_fold(b, copy);
 }
 
-static size_t count_family(const fh_table *table, fh_slice family)
+/* A family of wavelength columns: what stands before the number, and how many there are. */
+typedef struct band_family {
+    fh_slice prefix;
+    size_t count, first;
+} band_family;
+
+static size_t hash_fold(fh_slice text)
 {
-    size_t n = 0;
-    for (size_t i = 0; i < fh_table_columns(table); ++i) {
-        fh_slice prefix;
-        double nm;
-        if (fh_wavelength_name(fh_table_column_name(table, i), &prefix, &nm) &&
-            same_fold(family, prefix))
-            ++n;
+    size_t h = 2166136261u;
+    for (size_t i = 0; i < text.length; ++i) {
+        unsigned char c = (unsigned char)text.start[i];
+        if (c >= 'A' && c <= 'Z') c = (unsigned char)(c + 32);
+        h = (h ^ c) * 16777619u;
     }
-    return n;
+    return h;
 }
 
-/* The family that is meant; *count 0 when there is none. */
-static fh_status choose_family(const fh_table *table, const char *wanted, fh_slice *family,
-                               size_t *count, fh_error *error)
+/* The families of a table in an open hash of `size` places, a power of two above the columns. */
+static void count_families(const fh_table *table, const char *wanted, band_family *families,
+                           size_t size)
 {
-    *count = 0;
     for (size_t i = 0; i < fh_table_columns(table); ++i) {
         fh_slice prefix;
         double nm;
         if (!fh_wavelength_name(fh_table_column_name(table, i), &prefix, &nm)) continue;
         if (wanted ? !fh_slice_is_fold(prefix, wanted) : is_spread(prefix)) continue;
-        if (*count && same_fold(*family, prefix)) continue;
-        size_t n = count_family(table, prefix);
-        if (n < FEWEST) continue;
-        if (*count) {
-            char message[FH_ERROR_MESSAGE];
-            fh_format(message, sizeof message,
-                      "two families of wavelength columns, \"%.*s\" and \"%.*s\"; say which one is "
-                      "meant (--family)",
-                      (int)family->length, family->start, (int)prefix.length, prefix.start);
-            return fh_table_fail(table, FH_NONE, i, error, FH_E_DATA, message);
+        size_t at = hash_fold(prefix) & (size - 1);
+        while (families[at].count && !same_fold(families[at].prefix, prefix))
+            at = (at + 1) & (size - 1);
+        if (!families[at].count++) {
+            families[at].prefix = prefix;
+            families[at].first = i;
         }
-        *family = prefix;
-        *count = n;
     }
-    return FH_OK;
+}
+
+static fh_status two_families(const fh_table *table, const band_family *a, const band_family *b,
+                              fh_error *error)
+{
+    char message[FH_ERROR_MESSAGE];
+    const band_family *first = a->first < b->first ? a : b, *second = first == a ? b : a;
+    fh_format(message, sizeof message,
+              "two families of wavelength columns, \"%.*s\" and \"%.*s\"; say which one is "
+              "meant (--family)",
+              (int)first->prefix.length, first->prefix.start, (int)second->prefix.length,
+              second->prefix.start);
+    return fh_table_fail(table, FH_NONE, second->first, error, FH_E_DATA, message);
+}
+
+/* The family that is meant; *count 0 when there is none. */
+static fh_status choose_family(const fh_table *table, const char *wanted, fh_slice *out,
+                               size_t *count, fh_error *error)
+{
+    size_t size = 4;
+    while (size < 2 * fh_table_columns(table)) size *= 2;
+    band_family *families = fh_allocate(size, sizeof *families), *found = NULL;
+    fh_status status = families ? FH_OK : fh_fail(error, FH_E_MEMORY, "out of memory");
+    *count = 0;
+    if (!status) count_families(table, wanted, families, size);
+    for (size_t i = 0; i < size && !status; ++i) {
+        if (families[i].count < FEWEST) continue;
+        if (found) status = two_families(table, found, &families[i], error);
+        found = &families[i];
+    }
+    if (!status && found) {
+        *out = found->prefix;
+        *count = found->count;
+    }
+    fh_free(families);
+    return status;
 }
 
 static fh_status allocate(fh_spectral_place *out, size_t count, fh_error *error)
@@ -196,6 +228,10 @@ static fh_status read_pairs(const fh_table *table, fh_spectral_place *out, fh_er
         out->nm_column[out->count] = i;
         out->value_column[out->count++] = i + 1;
     }
+    if (!status && out->count < FEWEST)
+        return fh_table_fail(
+            table, FH_NONE, FH_NONE, error, FH_E_DATA,
+            "fewer than three pairs of SPECTRAL_NM and a value; expected a spectrum");
     return status;
 }
 

@@ -168,7 +168,8 @@ static void put_csv(fh_buffer *out, const char *text, bool quoted)
 {
     bool number_like = *text && strspn(text, "0123456789+-.eE") == strlen(text);
     size_t length = strlen(text);
-    bool edges = length && (text[0] == ' ' || text[length - 1] == ' ' || text[0] == '#');
+    bool edges = length && (text[0] == ' ' || text[length - 1] == ' ' || text[0] == '#' ||
+                            strncmp(text, "BEGIN_DATA", 10) == 0);
     if (strpbrk(text, ",;\"\t\r\n") || edges || (quoted && number_like))
         put_quoted(out, text);
     else
