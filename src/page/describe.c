@@ -2,7 +2,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/memory.h"
 #include "farhue/diagram.h"
 #include "farhue/estimate.h"
 #include "farhue/words.h"
@@ -123,12 +122,31 @@ static void write_section(page_json *j, const desk_state *job, const page_stack 
     fh_spectrum paper = fh_spectrum_flat(0.9);
     fh_spectrum over = fh_shell_look(&stack->shell->curves, &paper);
     fh_condition d65 = fh_condition_default();
-    fh_section section = {job->settings.shell_mm, job->settings.gap_mm,
+    const fh_method *built = &stack->shell->method;
+    fh_section section = {job->settings.shell_mm >= 0 ? job->settings.shell_mm : built->thickness_mm,
+                          job->settings.gap_mm >= 0 ? job->settings.gap_mm : built->gap_mm,
                           white ? white->lab : lab_of(&over, d65), lab_of(&spectral->reflectance, d65),
                           lab_of(&look, d65), "inner part: the target"};
     fh_text svg = {0};
     fh_status status = fh_diagram_section(fh_sink_to_text(&svg), &section);
     put_drawing(j, "drawing", &svg, status);
+}
+
+/* What is asked for, in words; of a spec that came, also its title and its sentence. */
+static void write_wish(page_json *j, const desk_state *job, const page_stack *stack)
+{
+    char words[200], sentence[FH_SENTENCE];
+    fh_format(words, sizeof words, job->from_code ? "Keep within \xce\x94" "E00 %.1f of it, measured bare."
+              : stack->shell ? "It must be right within \xce\x94" "E00 %.1f as seen through the shell."
+                             : "It must be right within \xce\x94" "E00 %.1f.", stack->target.tolerance);
+    json_text(j, "words", words);
+    if (!stack->spec) return;
+    fh_tolerance_sentence(&stack->spec->told, stack->shell != NULL, sentence);
+    json_text(j, "sentence", sentence);
+    json_text(j, "title", stack->spec->title);
+    json_text(j, "owner", stack->spec->owner);
+    json_text(j, "deadline", stack->spec->deadline);
+    json_text(j, "check_code", stack->spec->code);
 }
 
 static void write_target(page_json *j, const desk_state *job)
@@ -153,11 +171,7 @@ static void write_target(page_json *j, const desk_state *job)
     json_screen(j, "screen", part->lab);
     if (stack.shell && stack_with_spectrum(part, &spectral, NULL) == FH_OK)
         write_section(j, job, &stack, &spectral);
-    char words[160];
-    fh_format(words, sizeof words, job->from_code
-              ? "Keep within \xce\x94" "E00 %.1f of it, measured bare." :
-              "It must be right within \xce\x94" "E00 %.1f as seen through the shell.", stack.target.tolerance);
-    json_text(j, "words", words);
+    write_wish(j, job, &stack);
     json_text(j, "carries", job->from_code
                                 ? "A code carries the bare target only. Ask for the spec file as well: "
                                   "it tells what the shell forgives."
@@ -169,20 +183,20 @@ static void write_target(page_json *j, const desk_state *job)
 fh_status describe_stack(page_json *j, const desk_state *job)
 {
     fh_error error = {0};
-    fh_shell *shell = NULL;
-    fh_shell_report report;
-    fh_status status = stack_shell(job, &shell, &report, &error);
+    fh_shell_record *record = NULL;
+    fh_status status = stack_shell(job, &record, &error);
     if (status == FH_E_MEMORY) return status;
+    const fh_shell *shell = record ? &record->shell : NULL;
     json_open(j, "shell", '{');
     json_bool(j, "ready", shell != NULL);
     if (shell)
-        write_shell_words(j, shell, &report);
+        write_shell_words(j, shell, &record->report);
     else
         json_text(j, "message", error.message);
     json_close(j, '}');
     write_proof(j, job, shell);
     write_aim(j, job, shell);
-    fh_free(shell);
+    fh_shell_record_free(record);
     write_target(j, job);
     return FH_OK;
 }

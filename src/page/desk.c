@@ -78,10 +78,26 @@ desk_settings desk_settings_default(void)
                                      {FH_ILLUMINANT_LED_B1, FH_OBSERVER_10}}};
 }
 
+fh_status desk_set_spec(desk_state *state, const char *text, size_t length)
+{
+    fh_text copy = {0};
+    fh_sink sink = fh_sink_to_text(&copy);
+    fh_status status = sink.write(sink.user, text, length);
+    if (status) return status;
+    fh_text_free(&state->spec);
+    state->spec = copy;
+    return FH_OK;
+}
+
 fh_status desk_copy(const desk_state *state, desk_state *out)
 {
     desk_state copy = *state;
+    copy.spec = (fh_text){0};
     for (int i = 0; i < TRAY_COUNT; i++) copy.tray[i] = (desk_readings){0};
+    if (state->spec.length) {
+        fh_status status = desk_set_spec(&copy, state->spec.bytes, state->spec.length);
+        if (status) return status;
+    }
     for (int i = 0; i < TRAY_COUNT; i++) {
         const desk_readings *from = &state->tray[i];
         desk_readings *to = &copy.tray[i];
@@ -101,6 +117,7 @@ fh_status desk_copy(const desk_state *state, desk_state *out)
 void desk_state_free(desk_state *state)
 {
     for (int i = 0; i < TRAY_COUNT; i++) desk_clear(&state->tray[i]);
+    fh_text_free(&state->spec);
     *state = (desk_state){.settings = desk_settings_default()};
 }
 

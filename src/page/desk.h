@@ -3,6 +3,7 @@
 #ifndef FARHUE_PAGE_DESK_H
 #define FARHUE_PAGE_DESK_H
 
+#include "farhue/sink.h"
 #include "farhue/target.h"
 
 #include "page/json.h"
@@ -44,7 +45,11 @@ typedef struct desk_state {
     desk_settings settings;
     bool from_code;      /* a helper who was read a code: the next is all that is known */
     fh_reading received; /* the bare target of that code; settings.tolerance is bare, too */
+    fh_text spec;        /* the helper's target as it came; the owner's as it was sent last */
 } desk_state;
+
+/* Put a spec's text in; FH_E_MEMORY. */
+fh_status desk_set_spec(desk_state *state, const char *text, size_t length);
 
 enum { DESK_UNDO = 24 };
 

@@ -67,6 +67,7 @@ static fh_status call_desk(page_desk *desk, const page_request *r, page_json *j,
     (void)r, (void)error;
     write_settings(j, &desk->now.settings);
     write_trays(j, &desk->now);
+    json_bool(j, "sent", desk->now.spec.length > 0);
     json_bool(j, "undo", desk->past_count > 0);
     json_bool(j, "redo", desk->future_count > 0);
     return describe_stack(j, &desk->now);
@@ -187,6 +188,7 @@ static fh_status call_code_read(page_desk *desk, const page_request *r, page_jso
     target.random = fh_mat3_diagonal(0.01 / 12, 0.01 / 12, 0.01 / 12);
     status = fh_reading_check(&target, NULL, error);
     if (status) return status;
+    fh_text_free(&desk->now.spec);
     desk->now.from_code = true;
     desk->now.received = target;
     desk->now.settings.tolerance = spoken.tolerance > 0 ? spoken.tolerance : 2;

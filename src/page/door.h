@@ -22,10 +22,14 @@ typedef struct page_entry {
 
 /* The calls, file by file; each table ends with a NULL name. */
 extern const page_entry page_reading_calls[], page_desk_calls[], page_match_calls[],
-    page_job_calls[], page_photo_calls[];
+    page_job_calls[], page_photo_calls[], page_spec_calls[];
 
 /* The part of the "desk" reply that is worked out: shell, proof, aim, target. */
 fh_status describe_stack(page_json *j, const desk_state *job);
+
+/* The coupon that a request is about: the reading at "index", else the mean of all. */
+fh_status page_coupon(const desk_state *job, const page_request *r, fh_reading *out,
+                      fh_error *error);
 
 /* Tell the page how far long work is; the module's export or the native tests define it. */
 bool page_progress(void *user, double done);

@@ -7,6 +7,7 @@
 #include "farhue/job.h"
 #include "farhue/kind.h"
 #include "farhue/library.h"
+#include "farhue/spec_file.h"
 #include "page/door.h"
 
 /* A body that is text, or what it is instead. */
@@ -235,6 +236,16 @@ static fh_status add_backing(job_items *items, const desk_state *job, const char
     return add_item(items, id, pair, count, created);
 }
 
+/* The spec, as it came or as it was sent. */
+static fh_status add_spec(job_items *items, const desk_state *job)
+{
+    if (items->count == ITEMS) return FH_E_LIMIT;
+    items->item[items->count] = (fh_job_item){"spec", job->spec.bytes, job->spec.length};
+    items->text[items->count] = (fh_text){0};
+    items->count++;
+    return FH_OK;
+}
+
 static fh_status collect(const desk_state *job, const char *created, job_items *items)
 {
     static const struct {
@@ -256,6 +267,7 @@ static fh_status collect(const desk_state *job, const char *created, job_items *
     for (size_t i = 0; i < over->count && !status; i++)
         if (!desk_find(alone, over->items[i].id))
             status = add_backing(items, job, over->items[i].id, created);
+    if (!status && job->spec.length) status = add_spec(items, job);
     if (!status && job->from_code) status = add_item(items, "code", &job->received, 1, created);
     return status;
 }
@@ -311,6 +323,11 @@ static fh_status read_item(const page_request *r, const char *name, desk_state *
         status = fh_tables_read(text.bytes, text.length, &tables, error);
         if (!status) status = settings_read(fh_tables_at(tables, 0), &job->settings, error);
         fh_tables_free(tables);
+    } else if (!status && strcmp(name, "spec") == 0) {
+        fh_spec *spec = NULL;
+        status = fh_spec_read(text.bytes, text.length, &spec, NULL, error);
+        fh_spec_free(spec);
+        if (!status) status = desk_set_spec(job, text.bytes, text.length);
     } else if (!status) {
         status = fh_library_read(text.bytes, text.length, NULL, &library, error);
         if (!status) status = sort_readings(job, name, &library);
@@ -323,7 +340,7 @@ static fh_status read_item(const page_request *r, const char *name, desk_state *
 /* Files of a job that are not readings and that the page makes anew from those. */
 static bool is_made_anew(const char *name)
 {
-    return strcmp(name, "shell") == 0 || strcmp(name, "spec") == 0 || strcmp(name, "reply") == 0;
+    return strcmp(name, "shell") == 0 || strcmp(name, "reply") == 0;
 }
 
 static fh_status call_job_read(page_desk *desk, const page_request *r, page_json *j,

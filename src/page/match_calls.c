@@ -57,7 +57,7 @@ static const fh_reading *pointed_at(const desk_state *job, const page_request *r
 
 static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
 {
-    page_stack stack = {.shell = NULL};
+    page_stack stack = {.shell = NULL, .record = NULL, .spec = NULL};
     fh_status status = stack_of(&desk->now, &stack, NULL);
     bool ready = status == FH_OK;
     if (!ready) fh_target_init(&stack.target, &(fh_reading){.repeats = 1}, NULL);
@@ -273,19 +273,35 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
     json_text(j, "settle", line);
 }
 
-static fh_status call_check(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+fh_status page_coupon(const desk_state *job, const page_request *r, fh_reading *out, fh_error *error)
 {
     size_t index;
+    const desk_readings *coupons = &job->tray[TRAY_COUPON];
+    if (!coupons->count) return fh_fail(error, FH_E_DATA, "The coupon has no reading yet.");
+    if (request_count(r, "index", &index) && index < coupons->count) {
+        *out = coupons->items[index];
+        return FH_OK;
+    }
+    if (coupons->count == 1) {
+        *out = coupons->items[0];
+        return FH_OK;
+    }
+    fh_status status = fh_reading_pool(coupons->items, coupons->count, out, error);
+    if (status) return status;
+    fh_copy_text(out->name, sizeof out->name, name_of(&coupons->items[0]));
+    return FH_OK;
+}
+
+static fh_status call_check(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    fh_reading coupon;
     page_stack stack;
-    const desk_readings *coupons = &desk->now.tray[TRAY_COUPON];
-    if (!request_count(r, "index", &index) || index >= coupons->count)
-        return fh_fail(error, FH_E_ARGUMENT, "There is no such reading.");
-    fh_status status = stack_of(&desk->now, &stack, error);
+    fh_status status = page_coupon(&desk->now, r, &coupon, error);
+    if (!status) status = stack_of(&desk->now, &stack, error);
     if (status) return status;
     fh_verdict verdict;
     fh_verdict_options options = fh_verdict_defaults();
-    status = fh_judge(&stack.target, &coupons->items[index], &options, &verdict, page_progress, NULL,
-                      error);
+    status = fh_judge(&stack.target, &coupon, &options, &verdict, page_progress, NULL, error);
     if (!status) write_verdict(j, &verdict, &stack.target);
     stack_free(&stack);
     return status;

@@ -2,7 +2,6 @@
 #include <string.h>
 
 #include "base/error.h"
-#include "base/memory.h"
 #include "farhue/estimate.h"
 #include "page/stack.h"
 
@@ -36,46 +35,40 @@ fh_status stack_part(const desk_state *job, fh_reading *out, fh_error *error)
 }
 
 /* The pairs of looks and backings that carry the same id. */
-static fh_status pair_up(const desk_state *job, fh_reading *looks, fh_reading *behind,
-                         size_t *count, fh_error *error)
+static fh_status pair_up(const desk_state *job, fh_shell_record *record, fh_error *error)
 {
     const desk_readings *over = &job->tray[TRAY_OVER];
-    *count = 0;
-    for (size_t i = 0; i < over->count && *count < FH_SHELL_SAMPLES; i++) {
+    for (size_t i = 0; i < over->count && record->count < FH_SHELL_SAMPLES; i++) {
         const fh_reading *backing = desk_find(&job->tray[TRAY_BACKING], over->items[i].id);
         if (!backing) continue;
-        fh_status status = stack_with_spectrum(&over->items[i], &looks[*count], error);
-        if (!status) status = stack_with_spectrum(backing, &behind[*count], error);
+        fh_reading *look = &record->look[record->count], *behind = &record->backing[record->count];
+        fh_status status = stack_with_spectrum(&over->items[i], look, error);
+        if (!status) status = stack_with_spectrum(backing, behind, error);
         if (status) return status;
-        ++*count;
+        fh_format(look->id, sizeof look->id, "shell-on-%s", backing->id);
+        fh_copy_text(look->method.backing, sizeof look->method.backing, backing->id);
+        if (job->settings.shell_mm > 0) look->method.thickness_mm = job->settings.shell_mm;
+        record->count++;
     }
-    if (*count >= 2) return FH_OK;
+    if (record->count >= 2) return FH_OK;
     return fh_fail(error, FH_E_DATA, "The shell needs black and white at least, each measured by "
                                      "itself and with the shell on top.");
 }
 
-fh_status stack_shell(const desk_state *job, fh_shell **out, fh_shell_report *report,
-                      fh_error *error)
+fh_status stack_shell(const desk_state *job, fh_shell_record **out, fh_error *error)
 {
-    fh_reading *pairs = fh_allocate(2 * FH_SHELL_SAMPLES, sizeof *pairs);
-    fh_shell *shell = fh_allocate(1, sizeof *shell);
-    size_t count = 0;
-    fh_status status = pairs && shell ? FH_OK : FH_E_MEMORY;
-    if (!status) status = pair_up(job, pairs, pairs + FH_SHELL_SAMPLES, &count, error);
-    if (!status) {
-        fh_shell_sample samples[FH_SHELL_SAMPLES];
-        fh_shell_options options = fh_shell_options_default();
-        for (size_t i = 0; i < count; i++)
-            samples[i] = (fh_shell_sample){&pairs[i], &pairs[FH_SHELL_SAMPLES + i]};
-        status = fh_shell_fit(samples, count, &options, shell, report, error);
-    }
-    fh_free(pairs);
+    fh_shell_record *record = fh_shell_record_new();
+    if (!record) return FH_E_MEMORY;
+    fh_copy_text(record->shell.id, sizeof record->shell.id, "shell");
+    fh_status status = pair_up(job, record, error);
+    if (!status) status = fh_shell_record_fit(record, error);
     if (status) {
-        fh_free(shell);
+        fh_shell_record_free(record);
         return status;
     }
-    fh_copy_text(shell->id, sizeof shell->id, "shell");
-    *out = shell;
+    /* As it is built; the readings are taken in contact. */
+    if (job->settings.gap_mm >= 0) record->shell.method.gap_mm = job->settings.gap_mm;
+    *out = record;
     return FH_OK;
 }
 
@@ -127,20 +120,46 @@ static fh_status fill_target(const desk_state *job, page_stack *stack, fh_error 
     return status ? status : fh_target_check(&stack->target, error);
 }
 
+bool stack_is_received(const desk_state *job)
+{
+    return strcmp(job->settings.role, "helper") == 0 && job->spec.length && !job->from_code;
+}
+
+/* The target as the owner stated it. */
+static fh_status received(const desk_state *job, page_stack *out, fh_error *error)
+{
+    fh_status status = fh_spec_read(job->spec.bytes, job->spec.length, &out->spec, &out->record, error);
+    if (status) return status;
+    status = fh_spec_target(out->spec, &out->target, error);
+    out->shell = out->spec->shell;
+    return status;
+}
+
 fh_status stack_of(const desk_state *job, page_stack *out, fh_error *error)
 {
+    fh_status status = FH_OK;
     out->shell = NULL;
-    if (!job->from_code && job->tray[TRAY_OVER].count) {
-        fh_status status = stack_shell(job, &out->shell, NULL, error);
-        if (status && status != FH_E_DATA) return status;
+    out->record = NULL;
+    out->spec = NULL;
+    if (stack_is_received(job)) {
+        status = received(job, out, error);
+    } else {
+        if (!job->from_code && job->tray[TRAY_OVER].count) {
+            status = stack_shell(job, &out->record, error);
+            if (status == FH_E_DATA) status = FH_OK;
+            if (out->record) out->shell = &out->record->shell;
+        }
+        if (!status) status = fill_target(job, out, error);
     }
-    fh_status status = fill_target(job, out, error);
     if (status) stack_free(out);
     return status;
 }
 
 void stack_free(page_stack *stack)
 {
-    fh_free(stack->shell);
+    fh_shell_record_free(stack->record);
+    fh_spec_free(stack->spec);
+    stack->record = NULL;
+    stack->spec = NULL;
     stack->shell = NULL;
 }

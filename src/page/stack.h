@@ -2,6 +2,9 @@
 #ifndef FARHUE_PAGE_STACK_H
 #define FARHUE_PAGE_STACK_H
 
+#include "farhue/shell_file.h"
+#include "farhue/spec_file.h"
+
 #include "page/desk.h"
 
 /* A reading with a spectrum: its own, or the estimated one. */
@@ -10,17 +13,21 @@ fh_status stack_with_spectrum(const fh_reading *reading, fh_reading *out, fh_err
 /* The reference part: the chosen spot, or the mean of all. FH_E_DATA: no reading yet. */
 fh_status stack_part(const desk_state *job, fh_reading *out, fh_error *error);
 
-/* The shell from its readings; *out is the caller's (fh_free). report may be NULL. */
-fh_status stack_shell(const desk_state *job, fh_shell **out, fh_shell_report *report,
-                      fh_error *error);
+/* The shell from its readings; *out is the caller's (fh_shell_record_free). */
+fh_status stack_shell(const desk_state *job, fh_shell_record **out, fh_error *error);
 
 /* Target and shell of a job, ready for judging. About 10 KiB; free with stack_free. */
 typedef struct page_stack {
     fh_target target; /* target.shell is shell */
-    fh_shell *shell;  /* NULL: none is known */
+    const fh_shell *shell;   /* of record or spec; NULL: none is known */
+    fh_shell_record *record; /* the owner's; NULL: no shell, or it came in a spec */
+    fh_spec *spec;           /* the helper's; NULL: no spec came */
 } page_stack;
 
 fh_status stack_of(const desk_state *job, page_stack *out, fh_error *error);
 void stack_free(page_stack *stack);
+
+/* Whether the target is the spec that was received rather than what was measured. */
+bool stack_is_received(const desk_state *job);
 
 #endif

@@ -54,6 +54,12 @@ static void put_figure(fh_markup *m, fh_lab lab, const char *caption)
             inside ? "" : " (outside what a screen can show)");
 }
 
+/* A figure with a true minus sign. */
+static void put_axis(fh_markup *m, const char *axis, double value)
+{
+    fh_putf(m, "%s %s%.1f", axis, value < -0.05 ? "\xe2\x88\x92" : "", value < 0 ? -value : value);
+}
+
 void fh_sheet_target(fh_markup *m, const fh_sheet_work *work)
 {
     const fh_spec *spec = work->spec;
@@ -63,11 +69,13 @@ void fh_sheet_target(fh_markup *m, const fh_sheet_work *work)
     put_figure(m, work->bare, spec->aimed ? "the target, bare (worked back from the look)"
                                           : "the target, bare: match this");
     if (spec->shell) put_figure(m, seen_under(work, &work->target.light[0]), "how it looks behind the shell");
+    fh_put(m, "</div><p class=\"figures\">");
+    put_axis(m, "L*", work->bare.L);
+    put_axis(m, " &nbsp; a*", work->bare.a);
+    put_axis(m, " &nbsp; b*", work->bare.b);
     fh_putf(m,
-            "</div><p class=\"figures\">L* %.1f &nbsp; a* %.1f &nbsp; b* %.1f</p>"
-            "<p class=\"small\">of the bare part, %s; illuminant and observer %s. This sheet and your "
+            "</p><p class=\"small\">of the bare part, %s; illuminant and observer %s. This sheet and your "
             "screen are no colour reference: measure.</p>",
-            work->bare.L, work->bare.a, work->bare.b,
             work->estimated ? "from L*a*b* readings" : "from a reflectance curve", condition);
     fh_colour_name name;
     if (!fh_names_of_reading(&spec->part, &name, 1, NULL, NULL))

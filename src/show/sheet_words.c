@@ -117,7 +117,7 @@ void fh_sheet_advice(fh_markup *m, const fh_sheet_work *work)
     for (size_t i = 0; i < spec->caution_count; i++) {
         bool known = false;
         for (int k = 0; k < FH_CAUTION_COUNT; k++)
-            known |= strcmp(spec->caution[i], fh_caution_text((fh_caution)k)) == 0;
+            known |= strstr(spec->caution[i], fh_caution_text((fh_caution)k)) != NULL;
         if (!known) put_caution(m, NULL, spec->caution[i]);
     }
     fh_put(m, "</div></section>\n");

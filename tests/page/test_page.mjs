@@ -9,6 +9,17 @@ const browser = await launch();
 const text = (page) => page.locator('main').innerText();
 const desk = (page) => page.evaluate(() => app.desk);
 
+const download = async (page, act) => {
+  const [file] = await Promise.all([page.waitForEvent('download'), act()]);
+  const { readFileSync } = await import('node:fs');
+  return { name: file.suggestedFilename(), text: readFileSync(await file.path(), 'utf8') };
+};
+
+const upload = async (page, act, name, content) => {
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), act()]);
+  await chooser.setFiles({ name, mimeType: 'text/plain', buffer: Buffer.from(content) });
+};
+
 test('ready soon after load, with no network and nothing blocked', async () => {
   const page = await open(browser);
   const time = await page.evaluate(() => performance.getEntriesByName('ready')[0].startTime
@@ -52,6 +63,84 @@ test('the owner\'s way with typed readings', async () => {
   await page.context().close();
 });
 
+test('spec, sheet and code; the helper opens the spec, ranks, replies; the owner opens the reply', async () => {
+  const owner = await open(browser, { viewport: { width: 1360, height: 1250 } });
+  await beOwner(owner, 'Ondrel tide clock, dial ring');
+  await next(owner);
+  await typeReading(owner, [71.2, 3.1, 14.8], { name: 'front', device: 'Spectrophotometer' });
+  await next(owner);
+  await measureShell(owner);
+  await owner.locator('#path li button').nth(5).click();
+  await owner.getByLabel('Your name').fill('Mirel');
+  await owner.keyboard.press('Tab');
+  await owner.waitForFunction(() => app.desk.settings.owner === 'Mirel');
+  await owner.getByRole('heading', { name: 'The spec file' }).waitFor();
+  await owner.waitForTimeout(800);
+  const sheet = await download(owner, () => owner.getByRole('button', { name: 'Save the sheet' }).click());
+  equal(sheet.name, 'ondrel-tide-clock-dial-ring-sheet.html');
+  matches(sheet.text, /^<!DOCTYPE html>/);
+  matches(sheet.text, /Mirel/);
+  await shot(owner, 'owner-6-send');
+  const code = await owner.locator('.code').innerText();
+  const spec = await download(owner, () => owner.getByRole('button', { name: 'Save the spec' }).click());
+
+  const helper = await open(browser, { viewport: { width: 1360, height: 1250 } });
+  await helper.getByRole('button', { name: /I have a spec file/ }).click();
+  await upload(helper, () => helper.getByRole('button', { name: 'Open the spec' }).click(), 'spec.txt', spec.text.replace('71.2', '71.3'));
+  await helper.locator('.trouble:not(:empty)').waitFor();
+  matches(await helper.locator('.trouble:not(:empty)').innerText(), /check code/i, 'a changed spec');
+  await upload(helper, () => helper.getByRole('button', { name: 'Open the spec' }).click(), 'spec.txt', spec.text);
+  await helper.waitForFunction(() => app.desk.target.ready);
+  await helper.getByText('asked for by Mirel').waitFor();
+  equal(await helper.evaluate(() => Boolean(app.desk.target.drawing)), true, 'the stack is drawn');
+  await shot(helper, 'helper-1-spec');
+  await next(helper);
+  await typeReading(helper, [71.4, 3.0, 15.4], { name: 'sand, matt', device: 'Spectrophotometer' });
+  await typeReading(helper, [78, 1.5, 9], { name: 'ivory' });
+  await helper.waitForFunction(() => document.querySelectorAll('.ranking li').length === 2);
+  equal(await helper.locator('#stage .col-name').count(), 2, 'bare and behind the shell');
+  await shot(helper, 'helper-2-shelf-shell');
+  await next(helper);
+  await typeReading(helper, [71.3, 3.1, 15.0], { name: 'coupon' });
+  await typeReading(helper, [71.5, 3.0, 15.1], { name: 'coupon, turned' });
+  await helper.getByText('The mean of 2 readings').waitFor();
+  await next(helper);
+  await helper.getByLabel('Your name').fill('Ito');
+  await helper.keyboard.press('Tab');
+  await helper.getByText(/Ito$/).waitFor();
+  matches(await helper.locator('.quote').innerText(), /Answer to "Ondrel tide clock, dial ring" \(check code/);
+  await shot(helper, 'helper-4-reply');
+  const reply = await download(helper, () => helper.getByRole('button', { name: 'Save the reply' }).click());
+
+  await owner.locator('#path li button').nth(6).click();
+  await upload(owner, () => owner.getByRole('button', { name: 'Open the reply' }).click(), 'reply.txt', reply.text);
+  await owner.getByText('The reply answers the spec you sent.').waitFor();
+  await owner.locator('.verdict-word').waitFor();
+  await shot(owner, 'owner-7-answer');
+  await upload(owner, () => owner.getByRole('button', { name: 'Open the reply' }).click(), 'spec.txt', spec.text);
+  await owner.locator('.trouble:not(:empty)').waitFor();
+
+  /* The command line reads what the page wrote. */
+  if (process.env.FARHUE) {
+    const { execFileSync } = await import('node:child_process');
+    const { writeFileSync, mkdtempSync } = await import('node:fs');
+    const folder = mkdtempSync('/tmp/page-');
+    writeFileSync(folder + '/spec.txt', spec.text);
+    writeFileSync(folder + '/reply.txt', reply.text);
+    const run = (...words) => { try { return execFileSync(process.env.FARHUE, words, { cwd: folder, encoding: 'utf8' }); } catch (error) { return error.stdout; } };
+    const there = JSON.parse(run('check', 'reply.txt', '--json'));
+    const here = await owner.evaluate(async () => { const v = await engine.ask({ do: 'check' }); return [v.decision, v.p_within, v.lights.map((l) => l.dE00)]; });
+    equal(here[0], there.verdict, 'verdict');
+    near(here[1], there.p_within, 0.02, 'probability');
+    there.seen.forEach((sight, i) => near(here[2][i], sight.dE00, 0.02, 'seen'));
+    const said = JSON.parse(run('spec', '--part', 'lab:71.2,3.1,14.8', '--bare', '--code', '--json', '--date', '2031-01-01'));
+    equal(said.spoken_code.length, code.length, 'codes');
+  }
+  equal(owner.troubles.concat(helper.troubles).join('\n'), '');
+  await owner.context().close();
+  await helper.context().close();
+});
+
 test('undo and redo, by button and by keyboard', async () => {
   const page = await open(browser);
   await beOwner(page);
@@ -72,17 +161,6 @@ test('undo and redo, by button and by keyboard', async () => {
   equal(page.troubles.join('\n'), '');
   await page.context().close();
 });
-
-const download = async (page, act) => {
-  const [file] = await Promise.all([page.waitForEvent('download'), act()]);
-  const { readFileSync } = await import('node:fs');
-  return { name: file.suggestedFilename(), text: readFileSync(await file.path(), 'utf8') };
-};
-
-const upload = async (page, act, name, content) => {
-  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), act()]);
-  await chooser.setFiles({ name, mimeType: 'text/plain', buffer: Buffer.from(content) });
-};
 
 /* To 12 digits: standard deviations and correlations in a file round the last one. */
 const plain = (value) => JSON.stringify(value, (key, v) => typeof v === 'number' ? Number(v.toPrecision(12)) : v);

@@ -192,27 +192,43 @@ paths.owner.push({
 /* --- Send ------------------------------------------------------------------------------------------- */
 paths.owner.push({
   key: 'send', name: 'Send it',
-  done: () => false,
+  done: (desk) => desk.sent,
   build(body) {
     const owner = h('input', { type: 'text', maxlength: 60, autocomplete: 'name' });
+    const deadline = h('input', { type: 'date' });
     owner.addEventListener('change', () => change({ do: 'set', key: 'owner', value: owner.value }));
-    const result = h('div');
-    fill(body, field('Your name, as the helper knows you', owner), result);
-    return async (desk) => {
+    const result = h('div', { 'aria-live': 'polite' });
+    let asked = 0;
+    async function show(desk) {
       if (document.activeElement !== owner) owner.value = desk.settings.owner;
       if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
-      const spec = await engine.ask({ do: 'spec' });
+      const mine = ++asked;
+      if (!result.childElementCount) fill(result, h('p.working', 'Writing the spec\u2026'));
+      const spec = await engine.ask({ do: 'spec', created: today(), deadline: deadline.value });
+      if (mine !== asked) return;
       if (!spec.ok) return fill(result, h('p.note', spec.message));
+      const sent = async (name, content, type) => {
+        save(name, content, type);
+        const reply = await engine.ask({ do: 'spec-sent' }, spec.text); /* so that a reply can be told to answer it */
+        if (!reply.ok) say(reply.message);
+        const fresh = await engine.ask({ do: 'desk' });
+        if (fresh.ok) { app.desk = fresh; drawPath(); drawTop(); }
+      };
       fill(result,
+        h('p', 'Send the spec file, and the sheet beside it for the eye. Check code ', h('strong.figures', spec.check_code), '.'),
         h('div.sends',
-          h('section', h('h2', 'The spec file'), h('p', 'The best: carries target, shell, lights, tolerance and how it was measured. The helper opens it in this page or on the command line.'),
-            button('Save ' + spec.name, () => save(spec.name, spec.text), 'main')),
-          h('section', h('h2', 'The sheet'), h('p', 'One page to print or to read on a phone: colours, drawing, figures, step by step.'),
-            button('Save ' + spec.sheet_name, () => save(spec.sheet_name, spec.sheet, 'text/html'))),
-          spec.code ? h('section', h('h2', 'The code'), h('p.code', { 'aria-label': 'code' }, spec.code), h('p.small', spec.words),
-            h('p.small', spec.code_note),
-            button('Copy the code', () => copy(spec.code))) : h('section', h('h2', 'The code'), h('p.note', spec.code_note))));
-    };
+          h('section', h('h2', 'The spec file'), h('p', 'Carries target, shell, lights, tolerance and how it was measured. The helper opens it in this page or on the command line.'),
+            button('Save the spec', () => sent(fileName('spec'), spec.text), 'main')),
+          h('section', h('h2', 'The sheet'), h('p', 'One page to print, or to read on a phone: colours, drawing, figures, step by step.'),
+            button('Save the sheet', () => sent(fileName('sheet', 'html'), spec.sheet, 'text/html'))),
+          h('section', h('h2', 'The code'), spec.code
+            ? [h('p.code', spec.code), h('p.small', spec.words), h('p.small', spec.code_note), button('Copy the code', () => copy(spec.code))]
+            : h('p.note', spec.code_note))),
+        h('p.small', 'Save the job as well: the answer is checked against it.'));
+    }
+    deadline.addEventListener('change', () => show(app.desk));
+    fill(body, h('div.pair-fields', field('Your name, as the helper knows you', owner), field('Needed by', deadline, 'If there is a date.')), result);
+    return show;
   },
 });
 
@@ -236,33 +252,36 @@ paths.owner.push({
   key: 'answer', name: 'The answer',
   done: () => false,
   build(body) {
-    const result = h('div', { 'aria-live': 'polite' });
+    const result = h('div', { 'aria-live': 'polite' }), words = h('div'), trouble = h('p.trouble', { role: 'alert' });
     const list = readingList('coupon', { none: 'Nothing from the helper yet.' });
+    async function openReply() {
+      const file = await pick('.txt,text/plain');
+      const reply = await change({ do: 'reply-read', file: file.name }, file.bytes);
+      fill(trouble, reply.ok ? '' : place(file.name, reply));
+      fill(words, reply.ok ? h('p.note', reply.words, ` ${reply.helper || 'The helper'} says: ${reply.says}.`) : null);
+    }
     fill(body,
       h('p', 'The helper sends back a reply with the reading of a coupon. Open it here, or measure the part yourself when it arrives.'),
-      h('div.row', button('Open the reply', () => openReply(), 'main')),
-      list.node, result,
+      h('div.row', button('Open the reply', openReply, 'main')),
+      trouble, words, list.node, result,
       h('h2', 'Or measure it yourself'), readingWays('coupon', { nameLabel: 'What is it', namePlaceholder: 'the part that arrived' }),
       visualCheck());
     return (desk) => { list.update(desk); judge(result, desk); };
   },
 });
 
-async function openReply() {
-  const file = await pick('.txt,text/plain');
-  const reply = await change({ do: 'reply-read', file: file.name }, file.bytes);
-  say(reply.ok ? reply.words : place(file.name, reply));
-}
-
-/* The verdict on the last reading of the coupon tray. */
+/* The verdict on the coupon: the mean of its readings. */
+let judging = 0;
 async function judge(result, desk) {
   const count = desk.trays.coupon.length;
   if (!count) return fill(result);
   if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
-  app.chosen = { tray: 'coupon', index: count - 1 };
-  fill(result, h('p.working', 'Judging\u2026'));
-  const v = await engine.ask({ do: 'check', index: count - 1 });
-  fill(result, v.ok ? verdictCard(v) : h('p.note', v.message));
+  const mine = ++judging;
+  if (!app.chosen || app.chosen.tray !== 'coupon') { app.chosen = { tray: 'coupon', index: 0 }; drawStage(); }
+  if (!result.childElementCount) fill(result, h('p.working', 'Judging\u2026'));
+  const v = await engine.ask({ do: 'check' });
+  if (mine !== judging) return;
+  fill(result, v.ok ? [count > 1 ? h('p.small', `The mean of ${count} readings is judged.`) : null, verdictCard(v)] : h('p.note', v.message));
 }
 
 const verdictMark = { accept: '\u2713', reject: '\u2715', 'measure again': '\u21bb' };

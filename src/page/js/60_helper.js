@@ -25,10 +25,12 @@ paths.helper.push({
     return (desk) => {
       const t = desk.target;
       if (!t.ready) return fill(shown, h('p.note', t.message));
-      fill(shown, h('h2', 'The target'),
-        h('div.target', patch(t.screen, 'the target'), h('div', h('p.lead', t.name), h('p.figures', labText(t.lab) + ' \u00b7 ' + t.condition),
+      fill(shown, h('h2', t.title || 'The target'),
+        t.check_code ? h('p.small', [t.owner ? `asked for by ${t.owner}` : null, t.deadline ? `needed by ${t.deadline}` : null, `check code ${t.check_code}`].filter(Boolean).join(' \u00b7 ')) : null,
+        h('div.target', patch(t.screen, 'the target'), h('div', h('p.lead', h('bdi', t.name)), h('p.figures', labText(t.lab) + ' \u00b7 ' + t.condition),
           h('p', t.words))),
-        h('p.note', t.carries), t.drawing ? drawing(t.drawing) : null);
+        t.sentence ? h('p.sentence', t.sentence) : null,
+        t.carries ? h('p.note', t.carries) : null, t.drawing ? drawing(t.drawing) : null);
     };
   },
 });
@@ -94,14 +96,15 @@ paths.helper.push({
     fill(body, field('Your name', helper), result);
     return async (desk) => {
       if (document.activeElement !== helper) helper.value = desk.settings.helper;
-      const count = desk.trays.coupon.length;
-      if (!count || !desk.target.ready) return fill(result, h('p.note', 'Measure the coupon first.'));
-      const reply = await engine.ask({ do: 'reply', index: count - 1 });
+      if (!desk.trays.coupon.length || !desk.target.ready) return fill(result, h('p.note', 'Measure the coupon first.'));
+      if (!result.childElementCount) fill(result, h('p.working', 'Writing the reply\u2026'));
+      const reply = await engine.ask({ do: 'reply', created: today() });
       if (!reply.ok) return fill(result, h('p.note', reply.message));
-      fill(result,
-        h('section', h('h2', 'For the chat'), h('p.quote', reply.paragraph), button('Copy the text', () => copy(reply.paragraph))),
-        h('section', h('h2', 'The reply file'), h('p', 'The owner opens it in this page; it echoes what it answers.'),
-          button('Save ' + reply.name, () => save(reply.name, reply.text), 'main')));
+      fill(result, h('div.sends',
+        h('section', h('h2', 'For the chat'), h('p.quote', reply.paragraph), button('Copy the text', () => copy(reply.paragraph), reply.text ? '' : 'main')),
+        h('section', h('h2', 'The reply file'), reply.text
+          ? [h('p', 'The owner opens it in this page; it echoes what it answers.'), button('Save the reply', () => save(fileName('reply'), reply.text), 'main')]
+          : h('p', 'A code carries no spec that a file could answer; the text is all that is needed.'))));
     };
   },
 });
