@@ -8,12 +8,12 @@
  *
  * Trap: the sheet model's own scattering is no constant of the material where light is scattered
  * forward; carried to twice the thickness by it, a frosted wall is off by up to 2.6 ΔE00. */
-#include "base/fit.h"
 #include "base/memory.h"
 #include "optics/sheet_fit.h"
 #include "optics/transport.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Below this scattering a band counts as clear. */
 static const double clear_limit = 1e-4;
@@ -31,41 +31,105 @@ static double look(double A, double B, double C, double rho)
     return A + B * rho / (1.0 - C * rho);
 }
 
-static void residuals(void *user, const double *x, double *error)
+/* How far transport's looks are from the shell's. */
+static void miss(const fh_shell_curves *c, size_t band, const fh_sheet_band *found, double error[2])
 {
-    const problem *p = user;
-    const fh_shell_curves *c = p->curves;
-    fh_sheet_band found = fh_transport_band(p->transport, x[0] * x[0], x[1] * x[1]);
     for (int k = 0; k < 2; ++k)
-        error[k] = look(found.A, found.B, found.C, part[k]) -
-                   look(c->A.v[p->band], c->B.v[p->band], c->C.v[p->band], part[k]);
+        error[k] = look(found->A, found->B, found->C, part[k]) -
+                   look(c->A.v[band], c->B.v[band], c->C.v[band], part[k]);
+}
+
+/* The unknowns are logarithms, so that both stay above 0; absorption may reach 0 itself. */
+static const double least_absorption = 1e-3;
+
+static void unknowns(double absorption, double scattering, double x[2])
+{
+    x[0] = log(absorption + least_absorption);
+    x[1] = log(scattering);
+}
+
+static void values(const double x[2], double *absorption, double *scattering)
+{
+    *absorption = fmax(exp(x[0]) - least_absorption, 0.0);
+    *scattering = exp(x[1]);
+}
+
+/* Derivatives of the looks by the unknowns, from the sheet model. */
+static void slopes(const fh_sheet *sheet, const fh_shell_curves *c, size_t band, const double x[2],
+                   double J[2][2])
+{
+    const double h = 1e-4;
+    for (int j = 0; j < 2; ++j) {
+        double low[2], high[2], at[2], a, s;
+        for (int side = 0; side < 2; ++side) {
+            memcpy(at, x, sizeof at);
+            at[j] += side ? h : -h;
+            values(at, &a, &s);
+            fh_sheet_band found = fh_sheet_band_of(sheet, a, s);
+            miss(c, band, &found, side ? high : low);
+        }
+        for (int k = 0; k < 2; ++k) J[k][j] = (high[k] - low[k]) / (2.0 * h);
+    }
+}
+
+/* Newton's step by the current slopes, no longer than a factor of 2; false when they are flat. */
+static bool newton(double J[2][2], const double error[2], double step[2])
+{
+    double det = J[0][0] * J[1][1] - J[0][1] * J[1][0];
+    if (!(fabs(det) > 1e-12)) return false;
+    step[0] = -(J[1][1] * error[0] - J[0][1] * error[1]) / det;
+    step[1] = -(J[0][0] * error[1] - J[1][0] * error[0]) / det;
+    double length = hypot(step[0], step[1]), most = log(2.0);
+    for (int j = 0; length > most && j < 2; ++j) step[j] *= most / length;
+    return isfinite(step[0]) && isfinite(step[1]);
+}
+
+/* Absorption and scattering for which transport has the shell's looks: Broyden's method, which
+ * begins with the sheet model's slopes and learns from every step. Keeps the best. */
+static void solve(const problem *p, const fh_sheet *sheet, double *absorption, double *scattering)
+{
+    double x[2], J[2][2], error[2] = {0, 0}, step[2] = {0, 0}, best = HUGE_VAL;
+    unknowns(*absorption, *scattering, x);
+    slopes(sheet, p->curves, p->band, x, J);
+    for (int round = 0; round < 15; ++round) {
+        double a, s, before[2] = {error[0], error[1]};
+        values(x, &a, &s);
+        fh_sheet_band found = fh_transport_band(p->transport, a, s);
+        miss(p->curves, p->band, &found, error);
+        double size = hypot(error[0], error[1]);
+        if (size < best) {
+            best = size;
+            *absorption = a;
+            *scattering = s;
+        }
+        if (size < 1e-6) return;
+        if (round > 0) {
+            double square = step[0] * step[0] + step[1] * step[1];
+            for (int k = 0; k < 2; ++k) {
+                double off = error[k] - before[k] - J[k][0] * step[0] - J[k][1] * step[1];
+                for (int j = 0; j < 2; ++j) J[k][j] += off * step[j] / square;
+            }
+        }
+        if (!newton(J, error, step)) return;
+        x[0] = fmax(x[0] + step[0], log(least_absorption));
+        x[1] = fmin(fmax(x[1] + step[1], log(1e-5)), log(FH_SHEET_LARGEST));
+        x[0] = fmin(x[0], log(FH_SHEET_LARGEST));
+    }
 }
 
 /* The curves of one band before and after. */
-static fh_status carry_band(problem *p, const fh_sheet *sheet, const fh_shell *shell, double ratio,
-                            fh_sheet_band *before, fh_sheet_band *after)
+static void carry_band(const problem *p, const fh_sheet *sheet, const fh_shell *shell, double ratio,
+                       fh_sheet_band *before, fh_sheet_band *after)
 {
     double absorption = shell->absorption.v[p->band], scattering = shell->scattering.v[p->band];
     if (scattering < clear_limit) {
         *before = fh_sheet_band_of(sheet, absorption, scattering);
         *after = fh_sheet_band_of(sheet, ratio * absorption, ratio * scattering);
-        return FH_OK;
+        return;
     }
-    const double lower[2] = {0, 0};
-    const double upper[2] = {sqrt(FH_SHEET_LARGEST), sqrt(FH_SHEET_LARGEST)};
-    fh_fit_problem fit = {.rows = 2,
-                          .columns = 2,
-                          .residuals = residuals,
-                          .user = p,
-                          .lower = lower,
-                          .upper = upper,
-                          .tolerance = 1e-7};
-    double x[2] = {sqrt(fmax(absorption, 1e-4)), sqrt(scattering)};
-    fh_status status = fh_fit_nonlinear(&fit, x, NULL, NULL);
-    if (status) return status;
-    *before = fh_transport_band(p->transport, x[0] * x[0], x[1] * x[1]);
-    *after = fh_transport_band(p->transport, ratio * x[0] * x[0], ratio * x[1] * x[1]);
-    return FH_OK;
+    solve(p, sheet, &absorption, &scattering);
+    *before = fh_transport_band(p->transport, absorption, scattering);
+    *after = fh_transport_band(p->transport, ratio * absorption, ratio * scattering);
 }
 
 static double ratio_of(double now, double before)
@@ -94,20 +158,18 @@ static void set_band(fh_shell *shell, size_t i, const fh_sheet_band *before,
     }
 }
 
-static fh_status carry(fh_shell *shell, const fh_shell *from, fh_transport *transport,
-                       const fh_sheet *sheet, double ratio)
+static void carry(fh_shell *shell, const fh_shell *from, fh_transport *transport,
+                  const fh_sheet *sheet, double ratio)
 {
     problem p = {transport, &from->curves, 0};
     for (p.band = 0; p.band < FH_BANDS; ++p.band) {
         fh_sheet_band before, after;
-        fh_status status = carry_band(&p, sheet, from, ratio, &before, &after);
-        if (status) return status;
+        carry_band(&p, sheet, from, ratio, &before, &after);
         set_band(shell, p.band, &before, &after);
         shell->absorption.v[p.band] *= ratio;
         shell->scattering.v[p.band] *= ratio;
     }
     if (shell->method.thickness_mm > 0.0) shell->method.thickness_mm *= ratio;
-    return FH_OK;
 }
 
 fh_status fh_shell_thickness(const fh_shell *shell, double ratio, fh_shell *out)
@@ -122,7 +184,7 @@ fh_status fh_shell_thickness(const fh_shell *shell, double ratio, fh_shell *out)
     fh_status status = transport && copy ? FH_OK : FH_E_MEMORY;
     if (!status) {
         *copy = *shell;
-        status = carry(copy, shell, transport, &sheet, ratio);
+        carry(copy, shell, transport, &sheet, ratio);
     }
     if (!status) *out = *copy;
     fh_free(copy);

@@ -24,7 +24,7 @@
 enum { HALF = 7, N = 2 * HALF + 2, LAMP = N - 2, EYE = N - 1, MOMENTS = 2 * HALF };
 
 static const double anisotropy = 0.8;
-static const double thin = 2e-5; /* optical thickness of the first layer, at most */
+static const double thin = 1e-4; /* optical thickness of the first layer, at most */
 
 typedef struct operator_ {
     double kernel[N][N];

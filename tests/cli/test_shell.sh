@@ -117,6 +117,43 @@ exits 2
 run shell black.txt white.txt -t lab:50,0,0@D65/10 -n acrylic
 exits 0
 
+start "more that can't be, and what has to be said"
+backings
+table opaque.txt "white - $(flat 0.88)" "hood white $(over 0.0401)"
+run shell black.txt opaque.txt
+exits 3
+warns 'it is opaque'
+sed 's/^MEASUREMENT.*/&\nSPECULAR "included"/; s|45/0|8/d|' white.txt >in.txt
+sed 's/^MEASUREMENT.*/&\nSPECULAR "excluded"/; s|45/0|8/d|' black.txt >ex.txt
+run shell in.txt ex.txt -o shell.txt
+exits 3
+warns 'different specular modes'
+absent shell.txt
+run shell in.txt black.txt
+exits 3
+warns 'different geometries'
+table t.txt "t - 0.9 1.1 0.9 0.9 0.9 0.9 0.9"
+run shell black.txt white.txt -t t.txt#t
+exits 3
+warns 'expected at most 1'
+table glow.txt "white - 0.8 1.05 0.88 0.85 0.85 0.85 0.85" "hood white $(over 0.88)"
+run shell black.txt grey.txt glow.txt
+exits 0
+says 'it glows'
+never_says 'nan|inf'
+table nan.txt "white - 0.8 nan 0.88 0.85 0.85 0.85 0.85" "hood white $(over 0.88)"
+run shell black.txt nan.txt
+exits 3
+warns 'nan.txt:10'
+table below.txt "white - 0.8 -0.5 0.88 0.85 0.85 0.85 0.85" "hood white $(over 0.88)"
+run shell black.txt below.txt
+exits 3
+run shell black.txt white.txt --wall nan
+exits 2
+run shell black.txt white.txt --noise 0
+exits 2
+nothing_new
+
 start "no shell, no readings"
 run shell
 exits 2
