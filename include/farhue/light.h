@@ -21,6 +21,7 @@ typedef enum fh_fault {
     FH_FAULT_GLOW,     /* lighter or purer than any reflecting surface: fluorescence or glare */
     FH_FAULT_PATCHY,   /* a spot that is not one colour */
     FH_FAULT_FAR,      /* light extrapolated far beyond the chart */
+    FH_FAULT_PLACE,    /* a chart that was found with doubt */
     FH_FAULT_COUNT
 } fh_fault;
 

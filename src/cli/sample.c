@@ -7,7 +7,8 @@
 static const cli_option OPTIONS[] = {
     {"corners", 'c', "X,Y,X,Y,X,Y,X,Y",
      "centres of the first patch, the end of its row, the last patch, the start of the last row, in "
-     "pixels; once for all photos, or once for each in order", true},
+     "pixels; once for all photos, or once for each in order; without it the chart is looked for",
+     true},
     {"chart", 0, "FILE", "the chart's colours; without it the common 24-patch chart", false},
     {"chip", 0, "NAME=SHAPE=COLOUR",
      "in place of a chart: something of known colour in the photo, such as a grey card; the more the "
@@ -30,6 +31,8 @@ static const cli_option OPTIONS[] = {
      "correct by a plain 3 x 3 matrix on every patch that is not clipped: a yardstick, not for use",
      false},
     {"strict", 0, NULL, "refuse where there would be a warning", false},
+    {"overlay", 0, "FILE.png", "the photo with the patches and spots drawn over it, to check with one "
+                               "look; once for each photo", true},
     {"map", 0, "FILE.png", "a map of the ΔE00 over the photo, dark for none, white for much", false},
     {"map-from", 0, "COLOUR", "the colour that the map is from; without it the first spot's", false},
     {"map-between", 0, NULL, "the map is between two aligned photos", false},

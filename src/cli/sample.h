@@ -3,6 +3,7 @@
 #define FARHUE_CLI_SAMPLE_H
 
 #include "cli/cli.h"
+#include "farhue/find.h"
 #include "farhue/light.h"
 #include "farhue/picture.h"
 #include "farhue/spots.h"
@@ -58,7 +59,8 @@ typedef struct sample_job {
     sample_photo *photos;
     size_t photo_count;
 
-    bool has_grid;     /* a chart by its corners; else loose chips, or nothing */
+    bool has_grid;     /* a chart; else loose chips, or nothing */
+    bool find;         /* its corners are not given */
     bool no_reference;
     sample_spots chips; /* known chips; the chart is made of them */
     size_t chip_count;  /* different ones */
@@ -114,6 +116,10 @@ void sample_sheet_end(sample_sheet *sheet);
 /* sample_report.c: pool what was found into readings; say what came out. */
 int sample_pool(cli_context *cli, sample_job *job);
 void sample_report(cli_context *cli, const sample_job *job);
+
+/* sample_overlay.c: draw what was measured over a photo, with --overlay. */
+int sample_overlay(cli_context *cli, const sample_job *job, size_t index,
+                   const fh_picture *picture, const fh_profile *profile);
 
 /* sample_map.c: the difference map, with --map. */
 int sample_map(cli_context *cli, const sample_job *job);

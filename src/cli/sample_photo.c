@@ -221,23 +221,48 @@ static int measure_spots(cli_context *cli, sample_job *job, size_t index, const 
     return CLI_DONE;
 }
 
+/* The chart where its corners are, or where it is found. */
+static int place_grid(cli_context *cli, const sample_job *job, sample_photo *photo, const view *v)
+{
+    fh_error error = {0};
+    if (!job->has_grid) return CLI_DONE;
+    if (!job->find) {
+        if (fh_grid_from_corners(photo->corners, job->chart->rows, job->chart->columns,
+                                 &photo->grid, &error))
+            return fail_in(cli, photo, &error);
+        return CLI_DONE;
+    }
+    fh_found *found = fh_allocate(1, sizeof *found);
+    if (!found) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    const fh_status status = fh_chart_find(&v->picture.pixels, job->chart, cli_show_progress, cli,
+                                           found, &error);
+    photo->grid = found->grid;
+    for (int k = 0; status == FH_OK && k < 4; k++) photo->corners[k] = found->corners[k];
+    if (status == FH_OK && found->doubtful) {
+        fh_warning *w = &photo->warnings.items[photo->warnings.count++];
+        *w = (fh_warning){.fault = FH_FAULT_PLACE, .value = found->residual};
+        fh_format(w->text, sizeof w->text, "the chart is found with doubt: %s; check it with "
+                                           "--overlay", found->warning);
+    }
+    fh_free(found);
+    return status == FH_OK ? CLI_DONE : fail_in(cli, photo, &error);
+}
+
 static int work(cli_context *cli, sample_job *job, size_t index, view *v)
 {
     sample_photo *photo = &job->photos[index];
-    fh_error error = {0};
     photo->width = v->picture.pixels.width;
     photo->height = v->picture.pixels.height;
     int code = choose_profile(cli, job, photo, v);
     if (code) return code;
-    if (job->has_grid && fh_grid_from_corners(photo->corners, job->chart->rows,
-                                              job->chart->columns, &photo->grid, &error))
-        return fail_in(cli, photo, &error);
-    code = sample_sheet_read(cli, job, index, &v->sheet);
+    code = place_grid(cli, job, photo, v);
+    if (!code) code = sample_sheet_read(cli, job, index, &v->sheet);
     if (!code) code = measure_patches(cli, job, photo, v);
     if (!code) code = look_at_neutrals(cli, job, photo, v);
     if (!code) code = calibrate(cli, job, photo);
     if (!code) code = judge(cli, job, photo, v);
     if (!code) code = measure_spots(cli, job, index, v);
+    if (!code) code = sample_overlay(cli, job, index, &v->picture, v->profile);
     return code;
 }
 

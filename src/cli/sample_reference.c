@@ -90,9 +90,8 @@ int sample_read_reference(cli_context *cli, sample_job *job)
     while (cli_value_at(cli, "chip", given)) given++;
     job->no_reference = cli_flag(cli, "no-reference");
     const int kinds = (given > 0) + job->no_reference + job->has_grid;
-    if (kinds == 0)
-        return cli_usage(cli, "nothing of known colour is given; expected the chart's --corners, "
-                              "or at least one --chip, or --no-reference to go without");
+    job->find = kinds == 0;
+    job->has_grid = job->has_grid || job->find;
     if (kinds > 1)
         return cli_usage(cli, "--corners, --chip and --no-reference exclude each other");
     if (given > SAMPLE_CHIPS)

@@ -102,6 +102,11 @@ static void print_photo(cli_context *cli, const sample_job *job, const sample_ph
         before = ", ";
     }
     cli_put(cli, "\n");
+    if (job->find)
+        cli_print(cli, "  chart found; corners %.1f,%.1f,%.1f,%.1f,%.1f,%.1f,%.1f,%.1f\n",
+                  photo->corners[0].x, photo->corners[0].y, photo->corners[1].x,
+                  photo->corners[1].y, photo->corners[2].x, photo->corners[2].y,
+                  photo->corners[3].x, photo->corners[3].y);
     if (job->chart->edition_count > 1)
         cli_print(cli, "  chart: %s, %s (%s)\n", job->chart->name,
                   job->chart->editions[c->edition].name,
@@ -200,6 +205,12 @@ static void json_photo(cli_context *cli, const sample_job *job, const sample_pho
     cli_json_text(to, "coding", fh_coding_name(photo->coding));
     cli_json_number(cli, to, "width", (double)photo->width);
     cli_json_number(cli, to, "height", (double)photo->height);
+    if (job->has_grid) {
+        double at[8];
+        for (int k = 0; k < 4; k++) at[2 * k] = photo->corners[k].x, at[2 * k + 1] = photo->corners[k].y;
+        cli_json_numbers(cli, to, "corners", at, 8);
+        cli_json_bool(to, "corners_found", job->find);
+    }
     cli_json_text(to, "edition", job->chart->editions[c->edition].name);
     cli_json_bool(to, "edition_told", c->edition_odds > 1.1);
     cli_json_text(to, "correction", c->plain ? "plain 3 x 3" : model);

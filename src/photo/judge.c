@@ -12,7 +12,7 @@ const char *fh_fault_name(fh_fault fault)
 {
     static const char *const name[FH_FAULT_COUNT] = {
         "clipped", "misfit", "uneven", "mixed", "blur", "noise",
-        "poor",    "size",   "range",  "glow",  "patchy", "far",
+        "poor",    "size",   "range",  "glow",  "patchy", "far",   "place",
     };
     return fault < FH_FAULT_COUNT ? name[fault] : "unknown";
 }

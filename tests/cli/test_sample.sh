@@ -81,9 +81,6 @@ near "$(number dE00_by_experience)" 7 0
 run sample "$flat" --no-reference -s spot=200,40,9
 exits 0
 says 'nothing of known colour: a guess, good to about 13'
-run sample "$flat" -s spot=200,40,9
-exits 2
-warns 'nothing of known colour is given'
 run sample "$flat" --no-reference -c $at
 exits 2
 warns 'exclude each other'
@@ -175,6 +172,23 @@ exits 2
 run sample one.png two.png -c $at --map new.png --map-from lab:50,0,0
 exits 2
 absent new.png
+
+start "the chart is found, drawn, and its absence said"
+run sample "$flat" -s spot=200,40,9 --condition D50/2 --overlay over.png --json
+exits 0
+says '"corners_found": *true'
+has over.png
+run sample "$top/tests/data/sheet_uneven.png" -s spot=200,40,9 --overlay none.png
+exits 3
+warns 'sheet_uneven.png: no chart of 4 x 6 patches was found; give its corners'
+absent none.png
+if [ -f "$photos/corners.csv" ]; then
+    run sample "$photos/occluded_by_leaf.png"
+    exits 3
+    run sample "$photos/chart_in_case.png"
+    exits 0
+    says 'chart found; corners 9[45]\.[0-9],33[89]\.'
+fi
 
 start "two photos are pooled, or kept apart"
 cp "$flat" one.png
