@@ -99,7 +99,7 @@ static void materials(bool hooded, rgb out[MATERIALS])
     of[HOOD] = of[CARD];
     for (size_t b = 0; b < BANDS; b++) of[FRAME].v[b] = 0.035;
     if (hooded) {
-        hood h = {HOOD_MM, HOOD_INDEX, HOOD_SCATTER, curve_of(hood_at)};
+        hood h = {HOOD_MM, HOOD_INDEX, HOOD_SCATTER, curve_of(hood_at), false};
         hood_look look = trace_hood(&h, 60000, 3);
         of[FACE] = look_over(&look, of[FACE]);
         of[SHELTERED] = look_over(&look, of[SHELTERED]);

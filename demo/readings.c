@@ -71,6 +71,57 @@ static int write_backing(const char *folder, const backing *b, const hood_look *
     return fclose(file) != 0;
 }
 
+static curve scaled(curve c, double factor, double offset)
+{
+    for (size_t b = 0; b < BANDS; b++) c.v[b] = factor * c.v[b] + offset;
+    return c;
+}
+
+/* Coats of paint on the black card and on the white tape. */
+static int write_film(const char *folder, const char *name, size_t coats, const backing *b, dice *d)
+{
+    double mm = COAT_MM * (double)coats;
+    hood coat = {mm, PAINT_INDEX, PAINT_SCATTER, curve_of(paint_at), true};
+    hood_look look = trace_hood(&coat, 20000, 9);
+    FILE *file = open_in(folder, name);
+    if (!file) return 1;
+    table_head head = {"Sage paint, dry; invented",
+                       "invented spectrophotometer of the helper", 0.0, mm};
+    curve alone = curve_of(b->at), over = look_over(&look, alone);
+    table_begin(file, &head);
+    table_spectral(file, 2, true);
+    row_spectrum(file, b->alone, b->name, "", &alone, 0.001, d);
+    row_spectrum(file, "film", "sage paint over it", b->alone, &over, 0.001, d);
+    table_end(file);
+    return fclose(file) != 0;
+}
+
+/* Six chips, the nearest ones to the face that a shop had. */
+static int write_chips(const char *folder, const char *name, bool helper, dice *d)
+{
+    FILE *file = open_in(folder, name);
+    if (!file) return 1;
+    table_head head = {"Six chips that owner and helper both have; invented",
+                       helper ? "invented spectrophotometer of the helper"
+                              : "invented spectrophotometer of the owner",
+                       0.2, 0.0};
+    table_begin(file, &head);
+    table_spectral(file, 6, false);
+    for (size_t i = 0; i < 6; i++) {
+        char id[32];
+        snprintf(id, sizeof id, "chip-%zu", i + 1);
+        curve chip = curve_of(face_at);
+        for (size_t b = 0; b < BANDS; b++) {
+            double bow = hump(band_nm(b), 470.0 + 35.0 * (double)i, 40.0);
+            chip.v[b] = (0.7 + 0.12 * (double)(i % 4)) * chip.v[b] + 0.08 * bow;
+        }
+        if (helper) chip = scaled(chip, 1.006, 0.0003);
+        row_spectrum(file, id, "paint-shop chip", NULL, &chip, 0.001, d);
+    }
+    table_end(file);
+    return fclose(file) != 0;
+}
+
 /* One object read at several places. */
 typedef struct {
     const char *file, *descriptor, *name;
@@ -90,12 +141,6 @@ static const repeated REPEATED[] = {
     {"coupon-noisy.txt", "Test print, read three times by an unsteady hand; invented", "test print",
      noisy_at, 3, true, 0.022},
 };
-
-static curve scaled(curve c, double factor, double offset)
-{
-    for (size_t b = 0; b < BANDS; b++) c.v[b] = factor * c.v[b] + offset;
-    return c;
-}
 
 static int write_repeated(const char *folder, const repeated *r, dice *d)
 {
@@ -148,7 +193,7 @@ int main(int argc, char **argv)
         fputs("readings: expected one folder\n", stderr);
         return 2;
     }
-    hood h = {HOOD_MM, HOOD_INDEX, HOOD_SCATTER, curve_of(hood_at)};
+    hood h = {HOOD_MM, HOOD_INDEX, HOOD_SCATTER, curve_of(hood_at), false};
     hood_look look = trace_hood(&h, 200000, 5);
     dice d = {31};
     int bad = 0;
@@ -156,6 +201,12 @@ int main(int argc, char **argv)
         bad = write_backing(argv[1], &BACKINGS[i], &look, &d);
     for (size_t i = 0; !bad && i < sizeof REPEATED / sizeof *REPEATED; i++)
         bad = write_repeated(argv[1], &REPEATED[i], &d);
+    if (!bad) bad = write_film(argv[1], "film-black.txt", 1, &BACKINGS[0], &d);
+    if (!bad) bad = write_film(argv[1], "film-white.txt", 1, &BACKINGS[2], &d);
+    if (!bad) bad = write_film(argv[1], "film-2-black.txt", 2, &BACKINGS[0], &d);
+    if (!bad) bad = write_film(argv[1], "film-2-white.txt", 2, &BACKINGS[2], &d);
+    if (!bad) bad = write_chips(argv[1], "chips-owner.txt", false, &d);
+    if (!bad) bad = write_chips(argv[1], "chips-helper.txt", true, &d);
     if (!bad) bad = write_truth(argv[1], &look);
     if (bad) fprintf(stderr, "readings: cannot write to %s\n", argv[1]);
     return bad ? 4 : 0;

@@ -77,6 +77,15 @@ static inline double hood_at(double nm)
     return 0.006 + 0.60 * (1.0 - edge(nm, 508.0, 24.0)) + 0.05 * hump(nm, 590.0, 40.0);
 }
 
+/* Sage paint: one coat, how it scatters, its absorption (1/mm). */
+static const double COAT_MM = 0.03, PAINT_INDEX = 1.5, PAINT_SCATTER = 60.0;
+
+static inline double paint_at(double nm)
+{
+    return 1.6 - 0.5 * edge(nm, 500.0, 25.0) + 6.0 * (1.0 - edge(nm, 412.0, 10.0)) +
+           2.6 * (1.0 - edge(nm, 478.0, 22.0)) + 1.5 * edge(nm, 592.0, 22.0);
+}
+
 static inline curve curve_of(double (*at)(double))
 {
     curve c;

@@ -5,8 +5,8 @@
  * meets the part, the light that could reach it from 45° is added up; what remains wanders on.
  * The result is kept by how often light met the part: look = Σ w_k ρ^k, for any part ρ at once.
  * The hood is endless sideways, its faces smooth (unpolarised Fresnel), it scatters evenly in all
- * directions; the part is a perfect diffuser behind an air gap. The mirror reflection of the
- * hood's outer face is not in it. */
+ * directions; the part is a perfect diffuser behind an air gap, or in contact as paint is on what
+ * it covers. The mirror reflection of the outer face is not in it. */
 #ifndef DEMO_TRACE_H
 #define DEMO_TRACE_H
 
@@ -24,6 +24,7 @@ typedef struct {
 typedef struct {
     double mm, index, scatter;
     curve absorb;
+    bool contact; /* no air between it and the part */
 } hood;
 
 /* Reflectance for unpolarised light that comes at cosine mu from index n1 onto n2; *mu2 is the
@@ -52,35 +53,38 @@ static inline void light_inside(const tracing *t, double z, double walked, size_
     double F = t->lamp_face, mu = t->lamp_mu;
     for (size_t b = 0; b < BANDS; b++) {
         double through = h->absorb.v[b] + h->scatter, once = exp(-through * h->mm / mu);
-        double beam = exp(-through * z / mu) + F * once * exp(-through * (h->mm - z) / mu);
-        double echo = 1.0 / (1.0 - F * F * once * once);
+        double below = h->contact ? 0.0 : F, beam = exp(-through * z / mu), echo = 1.0;
+        beam += below * once * exp(-through * (h->mm - z) / mu);
+        echo /= 1.0 - F * below * once * once;
         /* reflectance factor: π × radiance per irradiance; the phase function is 1/4π */
         t->sum->w[met][b] += 0.25 / mu * exp(-h->absorb.v[b] * walked) * beam * echo * (1.0 - F) /
                              (h->index * h->index);
     }
 }
 
-/* Light at 45° goes straight through the hood to the part below. */
+/* Light at 45° goes straight through the hood to the part below. In contact it arrives refracted:
+ * the part's radiance falls by the square of the index on its way out. */
 static inline void light_below(const tracing *t, double walked, size_t met)
 {
     const hood *h = t->h;
     double F = t->lamp_face;
     for (size_t b = 0; b < BANDS; b++) {
         double once = exp(-(h->absorb.v[b] + h->scatter) * h->mm / t->lamp_mu);
-        t->sum->w[met][b] += exp(-h->absorb.v[b] * walked) * (1.0 - F) * (1.0 - F) * once /
-                             (1.0 - F * F * once * once);
+        double arrives = h->contact ? (1.0 - F) * once / (h->index * h->index)
+                                    : (1.0 - F) * (1.0 - F) * once / (1.0 - F * F * once * once);
+        t->sum->w[met][b] += exp(-h->absorb.v[b] * walked) * arrives;
     }
 }
 
 /* Under the hood: the path meets the part, which sends it back up in a random direction, until it
- * enters the hood again. False when it has met the part often enough. */
+ * is in the hood again. False when it has met the part often enough. */
 static inline bool meet_part(const tracing *t, dice *d, double walked, size_t *met, double *mu)
 {
     for (;;) {
         if (++*met >= MEETINGS) return false;
         light_below(t, walked, *met);
-        double up = sqrt(throw_dice(d)), inside = 0.0;
-        if (throw_dice(d) >= face_reflects(up, 1.0, t->h->index, &inside)) {
+        double up = sqrt(throw_dice(d)), inside = up;
+        if (t->h->contact || throw_dice(d) >= face_reflects(up, 1.0, t->h->index, &inside)) {
             *mu = -inside;
             return true;
         }
@@ -104,7 +108,8 @@ static inline void walk(const tracing *t, dice *d)
         walked += wall;
         z = mu > 0.0 ? h->mm : 0.0;
         double outside = 0.0;
-        if (throw_dice(d) < face_reflects(fabs(mu), h->index, 1.0, &outside))
+        bool face = mu < 0.0 || !h->contact;
+        if (face && throw_dice(d) < face_reflects(fabs(mu), h->index, 1.0, &outside))
             mu = -mu;
         else if (mu < 0.0 || !meet_part(t, d, walked, &met, &mu))
             return;

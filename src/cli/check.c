@@ -189,8 +189,8 @@ static void print_settle(cli_context *cli, const fh_verdict *v, const fh_reading
 {
     const char *source = largest_source(coupon, part);
     if (v->settle.candidate)
-        cli_print(cli, "%u more readings of the coupon would settle it, if their mean stays.\n",
-                  v->settle.candidate);
+        cli_print(cli, "%u more reading%s of the coupon would settle it, if the mean stays.\n",
+                  v->settle.candidate, v->settle.candidate == 1 ? "" : "s");
     else if (v->settle.both)
         cli_print(cli,
                   "%u more readings of the coupon and of the reference part each would settle it, "

@@ -80,7 +80,7 @@ table "$lab" "noisy $(lab_of part.txt) 2.0 2.0 2.0" >coupon.txt
 run check --spec bare.txt
 exits 5
 says 'Measure again'
-says '[0-9]+ more readings of the coupon'
+says '[0-9]+ more readings? of the coupon'
 
 start "a shared error that no repetition removes"
 ring

@@ -129,7 +129,7 @@ near "$(seen dE00)" "$(dE truth.txt#face-seen truth.txt#coupon-bad-seen)" 0.3 "s
 begin "helper: a noisy coupon is to be measured again, and how often is said"
 run check coupon-noisy.txt --pool --spec spec.txt
 exits 5
-says '[0-9]+ more readings of the coupon would settle it'
+says '[0-9]+ more readings? of the coupon would settle it'
 
 begin "all of it in one job file"
 cp filaments.txt shelf.txt

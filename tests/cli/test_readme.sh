@@ -32,7 +32,7 @@ run_document() { # FILE
 }
 
 mkdir "$logs/photos"
-"$demo/photos" "$logs/photos" && "$demo/readings" "$logs/photos" && cp "$top"/swatches/{filaments,paints}.txt "$logs/photos/" || {
+"$demo/photos" "$logs/photos" && "$demo/readings" "$logs/photos" && cp "$top"/swatches/{filaments,paints,pots}.txt "$logs/photos/" || {
     start "the demo's files"
     trouble "cannot make them with $demo"
     finish
