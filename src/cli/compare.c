@@ -69,8 +69,7 @@ static int uncertainty(cli_context *cli, const fh_reading *a, const fh_reading *
                        fh_factors factors, double tolerance, interval *out)
 {
     fh_mat3 covariance, lower;
-    if (fh_reading_difference_covariance(a, b, &covariance) ||
-        fh_mat3_cholesky(covariance, &lower))
+    if (fh_reading_difference_covariance(a, b, &covariance) || fh_mat3_cholesky(covariance, &lower))
         return cli_fail_text(cli, FH_E_DATA, "the uncertainty of %s or %s is not a covariance",
                              a->id, b->id);
     double trace = covariance.m[0][0] + covariance.m[1][1] + covariance.m[2][2];
@@ -111,8 +110,9 @@ static int bring_to(cli_context *cli, const fh_reading *reading, fh_condition li
         return CLI_DONE;
     char has[FH_CONDITION_TEXT];
     fh_condition_text(reading->condition, has);
-    cli_note(cli, "%s is known by its Lab for %s only: what it is under another light is estimated, "
-                  "with the uncertainty that adds",
+    cli_note(cli,
+             "%s is known by its Lab for %s only: what it is under another light is estimated, "
+             "with the uncertainty that adds",
              reading->id, has);
     *estimated = true;
     return CLI_DONE;
@@ -165,23 +165,18 @@ static void describe(const char *which, const fh_reading *reading, cli_table *ta
 /* "1.2 … 3.4", or a dash. */
 static void range_cell(cli_table *table, const interval *range)
 {
-    if (range->known) cli_cell(table, "%.2f … %.2f", range->low, range->high);
-    else cli_cell(table, "–");
+    if (range->known)
+        cli_cell(table, "%.2f … %.2f", range->low, range->high);
+    else
+        cli_cell(table, "–");
 }
 
-static void report_text(cli_context *cli, const fh_reading *a, const fh_reading *b,
-                        const comparison *found, size_t count)
+/* ΔE00 under each light with its interval and components; true when one is estimated. */
+static bool print_main(cli_context *cli, const comparison *found, size_t count)
 {
-    static const char *const colours[] = {"", "", "colour", "L*", "a*", "b*", "C*", "h", "for"};
-    static const char *const lights[] = {"under",  "ΔE00",  "95 %",  "ΔL′",     "ΔC′",    "ΔH′",
-                                         "ΔE*ab", "CIE94", "textile", "CMC 1:1", "CMC 2:1"};
+    static const char *const headings[] = {"under", "ΔE00", "95 %", "ΔL′", "ΔC′", "ΔH′"};
+    cli_table table = cli_table_begin("lrrrrr", headings);
     bool estimated = false;
-    cli_table table = cli_table_begin("lplrrrrrl", colours);
-    describe("A", a, &table);
-    describe("B", b, &table);
-    cli_table_print(cli, &table);
-    cli_put(cli, "\n");
-    table = cli_table_begin("lrrrrrrrrrr", lights);
     for (size_t i = 0; i < count; ++i) {
         const comparison *c = &found[i];
         char light[FH_CONDITION_TEXT];
@@ -193,6 +188,21 @@ static void report_text(cli_context *cli, const fh_reading *a, const fh_reading 
         cli_cell(&table, "%+.2f", c->d.dL);
         cli_cell(&table, "%+.2f", c->d.dC);
         cli_cell(&table, "%+.2f", c->d.dH);
+    }
+    cli_table_print(cli, &table);
+    return estimated;
+}
+
+static void print_others(cli_context *cli, const comparison *found, size_t count)
+{
+    static const char *const headings[] = {"under",         "ΔE*ab",   "CIE94 graphic",
+                                           "CIE94 textile", "CMC 1:1", "CMC 2:1"};
+    cli_table table = cli_table_begin("lrrrrr", headings);
+    for (size_t i = 0; i < count; ++i) {
+        const comparison *c = &found[i];
+        char light[FH_CONDITION_TEXT];
+        fh_condition_text(c->light, light);
+        cli_cell(&table, "%s", light);
         cli_cell(&table, "%.2f", c->dE76);
         cli_cell(&table, "%.2f", c->dE94);
         cli_cell(&table, "%.2f", c->dE94_textile);
@@ -200,10 +210,25 @@ static void report_text(cli_context *cli, const fh_reading *a, const fh_reading 
         cli_cell(&table, "%.2f", c->cmc21);
     }
     cli_table_print(cli, &table);
-    cli_put(cli, "\nB against A: ΔL′ > 0 lighter, ΔC′ > 0 more colourful, ΔH′ turned in hue\n"
-                 "(each divided by its weight in ΔE00). 95 %: where ΔE00 lies with the uncertainty\n"
-                 "of both readings.\n");
+}
+
+static void report_text(cli_context *cli, const fh_reading *a, const fh_reading *b,
+                        const comparison *found, size_t count)
+{
+    static const char *const headings[] = {"", "", "colour", "L*", "a*", "b*", "C*", "h", "for"};
+    cli_table table = cli_table_begin("lplrrrrrl", headings);
+    describe("A", a, &table);
+    describe("B", b, &table);
+    cli_table_print(cli, &table);
+    cli_put(cli, "\n");
+    bool estimated = print_main(cli, found, count);
+    cli_put(
+        cli,
+        "B against A: ΔL′ > 0 lighter, ΔC′ > 0 more colourful, ΔH′ turned in hue (each\n"
+        "divided by its weight in ΔE00). 95 %: where ΔE00 lies with the uncertainty of both.\n");
     if (estimated) cli_put(cli, "* estimated: a colour known as Lab only, under another light.\n");
+    cli_put(cli, "\n");
+    print_others(cli, found, count);
 }
 
 static void report_json(cli_context *cli, const fh_reading *a, const fh_reading *b,
@@ -253,11 +278,11 @@ static int judge(cli_context *cli, const comparison *found, size_t count, double
         cli_json_bool(cli->root, "within", within);
         if (known) cli_json_number(cli, cli->root, "p_within", p);
     } else {
-        cli_print(cli, "%s the tolerance of %g%s.", within ? "Within" : "Not within", tolerance,
+        cli_print(cli, "\n%s the tolerance of %g%s.", within ? "Within" : "Not within", tolerance,
                   count > 1 ? " under every light" : "");
         if (known)
-            cli_print(cli, " With the uncertainty, the probability of being within it is %.3f%s.", p,
-                      count > 1 ? " under the worst light" : "");
+            cli_print(cli, " With the uncertainty, the probability of being within it is %.3f%s.",
+                      p, count > 1 ? " under the worst light" : "");
         cli_put(cli, "\n");
     }
     return within ? CLI_DONE : CLI_REJECTED;
@@ -280,8 +305,10 @@ static int run(cli_context *cli)
     for (size_t i = 0; i < count && !code; ++i)
         code = compare_under(cli, &a, &b, lights[i], factors, tolerance, &found[i]);
     if (code) return code;
-    if (cli->json) report_json(cli, &a, &b, found, count);
-    else report_text(cli, &a, &b, found, count);
+    if (cli->json)
+        report_json(cli, &a, &b, found, count);
+    else
+        report_text(cli, &a, &b, found, count);
     return isfinite(tolerance) ? judge(cli, found, count, tolerance) : CLI_DONE;
 }
 
