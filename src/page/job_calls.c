@@ -337,6 +337,39 @@ static fh_status read_item(const page_request *r, const char *name, desk_state *
     return status;
 }
 
+/* A backing's file, as a job folder holds it: the backing by itself and the shell over it. The
+ * name is the file's; of two readings the one that names what is behind it, or the second, is the
+ * look. What is there of that backing already is replaced. */
+static fh_status call_load_backing(page_desk *desk, const page_request *r, page_json *j,
+                                   fh_error *error)
+{
+    char name[FH_ID];
+    request_text(r, "name", name, sizeof name);
+    fh_library library = {0};
+    fh_library_defaults defaults = defaults_of(r);
+    fh_status status = require_text(r, error);
+    if (!status)
+        status = fh_library_read(r->body.start, r->body.length, &defaults, &library, error);
+    if (!status && (!name[0] || library.count != 2))
+        status = fh_fail(error, FH_E_DATA, "%zu readings; a backing's file holds two, the backing by "
+                                           "itself and the shell over it", library.count);
+    bool first_is_look = !status && library.readings[0].method.backing[0] &&
+                         !library.readings[1].method.backing[0];
+    for (size_t i = 0; i < 2 && !status; i++) {
+        bool look = (i == 0) == first_is_look;
+        desk_readings *tray = &desk->now.tray[look ? TRAY_OVER : TRAY_BACKING];
+        fh_reading *reading = &library.readings[i];
+        if (!reading->name[0]) fh_copy_text(reading->name, sizeof reading->name, reading->id);
+        fh_copy_text(reading->id, sizeof reading->id, name);
+        for (size_t k = tray->count; k-- > 0;)
+            if (strcmp(tray->items[k].id, name) == 0) desk_remove(tray, k);
+        status = desk_add(tray, reading);
+    }
+    if (!status) write_notes(j, &library);
+    fh_library_free(&library);
+    return status;
+}
+
 /* Files of a job that are not readings and that the page makes anew from those. */
 static bool is_made_anew(const char *name)
 {
@@ -376,6 +409,7 @@ static fh_status call_job_read(page_desk *desk, const page_request *r, page_json
 }
 
 const page_entry page_job_calls[] = {{"load", call_load, true},
+                                     {"load-backing", call_load_backing, true},
                                      {"readings-write", call_readings_write, false},
                                      {"job-write", call_job_write, false},
                                      {"job-read", call_job_read, true},

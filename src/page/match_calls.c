@@ -178,13 +178,13 @@ static void write_place(page_json *j, const fh_reading *candidate, const fh_rank
     json_close(j, '}');
 }
 
-enum { MARKED = 8 };
+enum { MARKED = 8, LISTED = 100 };
 
 static fh_status write_ranking(page_json *j, const page_stack *stack, const desk_readings *shelf,
                                const fh_ranked *places)
 {
     json_open(j, "places", '[');
-    for (size_t i = 0; i < shelf->count; i++)
+    for (size_t i = 0; i < shelf->count && i < LISTED; i++)
         write_place(j, &shelf->items[places[i].index], &places[i],
                     i > 0 && places[i].judged && places[i].group == places[i - 1].group);
     json_close(j, ']');
@@ -219,10 +219,11 @@ static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j,
                               page_progress, NULL, error)
                     : FH_E_MEMORY;
     if (!status) {
-        char words[200];
+        char words[260];
         fh_format(words, sizeof words, "%zu candidates, by the worst of %zu lights%s. In brackets "
-                  "where the difference lies with 95 %% chance.", shelf->count,
-                  stack.target.light_count, stack.shell ? ", as seen through the shell" : "");
+                  "where the difference lies with 95 %% chance.%s", shelf->count,
+                  stack.target.light_count, stack.shell ? ", as seen through the shell" : "",
+                  shelf->count > LISTED ? " The first hundred are listed." : "");
         json_text(j, "words", words);
         status = write_ranking(j, &stack, shelf, places);
     }
@@ -267,6 +268,10 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
     else if (v->settle.both)
         fh_format(line, sizeof line, "About %u more readings each of coupon and old part would settle "
                   "it.", v->settle.both);
+    else if (v->estimated)
+        fh_format(line, sizeof line, "More readings like these will not settle it: without a curve "
+                  "nobody knows how the colour changes under another light. Compare by eye under the "
+                  "lamp, or have a curve measured.");
     else
         fh_format(line, sizeof line, "More readings with these instruments will not settle it; tie "
                   "them with chips that both of you measure, or compare by eye.");

@@ -31,10 +31,12 @@ setup-page: | $(filter setup setup-dev,$(MAKECMDGOALS))
 	@mkdir -p $(PAGE_TEST) && cp tests/page/package.json tests/page/package-lock.json $(PAGE_TEST)/ && \
 	  cd $(PAGE_TEST) && npm ci --no-audit --no-fund --ignore-scripts
 
-page-test: build/farhue.html all $(B)/demo/photos
+page-test: build/farhue.html all $(B)/demo/photos $(B)/demo/readings
 	@[ -d $(PAGE_TEST)/node_modules ] || { echo "page-test: run 'make setup-page' first" >&2; exit 2; }
-	$(Q)mkdir -p $(PAGE_TEST)/photos && $(B)/demo/photos $(PAGE_TEST)/photos
-	$(Q)set -e; export DEMO_PHOTOS=$(abspath $(PAGE_TEST)/photos) FARHUE=$(abspath $(FARHUE)); \
+	$(Q)mkdir -p $(PAGE_TEST)/photos $(PAGE_TEST)/readings && $(B)/demo/photos $(PAGE_TEST)/photos && \
+	  $(B)/demo/readings $(PAGE_TEST)/readings
+	$(Q)set -e; export DEMO_PHOTOS=$(abspath $(PAGE_TEST)/photos) DEMO_READINGS=$(abspath $(PAGE_TEST)/readings) \
+	  FARHUE=$(abspath $(FARHUE)); \
 	  for test in $(wildcard tests/page/test_*.mjs); do echo "# $$test"; node $$test; done
 
 # Ready to send: the page by itself, to open from disk or to lay on any web address.

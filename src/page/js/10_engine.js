@@ -66,10 +66,11 @@ function serveEngine(open) {
   };
 }
 
-/* The engine as the page uses it: every question is answered by a promise, in order. */
+/* The engine as the page uses it: every question is answered by a promise, in order. Long work goes
+   to a second worker that gets the job as a file, so that the page stays quick and the work can be
+   dropped when the job changes. */
 const engine = (() => {
-  let worker = null, direct = null, next = 1, onProgress = null;
-  const waiting = new Map();
+  let main = null, direct = null, bytes = null, aside = null, onProgress = null;
 
   function decodeModule() {
     const text = document.getElementById('module').textContent;
@@ -90,19 +91,26 @@ const engine = (() => {
     return out;
   }
 
-  async function startDirect(bytes) {
-    direct = await openEngine(bytes, (done) => onProgress && onProgress(done));
-  }
-
-  function startWorker(bytes) {
+  /* A worker with an engine of its own: {ask, stop}. */
+  function openWorker() {
     return new Promise((resolve, reject) => {
       const source = openEngine.toString() + '\n(' + serveEngine.toString() + ')(openEngine);';
       const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
-      worker = new Worker(url);
+      const worker = new Worker(url), waiting = new Map();
+      let next = 1;
+      const ask = (request, body) => new Promise((done) => {
+        const id = next++;
+        waiting.set(id, done);
+        worker.postMessage({ id, request, body });
+      });
+      const stop = () => {
+        worker.terminate();
+        for (const done of waiting.values()) done({ ok: false, dropped: true, message: 'This was dropped, since the job changed.' });
+      };
       worker.onerror = () => reject(new Error('no worker'));
       worker.onmessage = (event) => {
         const { ready, failed, progress, id, reply } = event.data;
-        if (ready) resolve();
+        if (ready) { URL.revokeObjectURL(url); resolve({ ask, stop }); }
         else if (failed) reject(new Error(failed));
         else if (progress !== undefined) { if (onProgress) onProgress(progress); }
         else {
@@ -116,24 +124,39 @@ const engine = (() => {
   }
 
   async function start() {
-    const bytes = decodeModule();
+    bytes = decodeModule();
     try {
-      await startWorker(bytes);
+      main = await openWorker();
     } catch (error) { /* some browsers allow a file no worker: then the page itself computes */
-      if (worker) worker.terminate();
-      worker = null;
-      await startDirect(bytes);
+      direct = await openEngine(bytes, (done) => onProgress && onProgress(done));
     }
   }
 
-  function ask(request, body, transfer) {
-    if (direct) return Promise.resolve().then(() => direct(request, body));
-    return new Promise((resolve) => {
-      const id = next++;
-      waiting.set(id, resolve);
-      worker.postMessage({ id, request, body }, transfer || []);
-    });
+  function ask(request, body) {
+    return main ? main.ask(request, body) : Promise.resolve().then(() => direct(request, body));
   }
 
-  return { start, ask, set progress(callback) { onProgress = callback; } };
+  let turn = 0;
+  async function long(request) {
+    if (!main) return ask(request);
+    const mine = ++turn;
+    const dropped = { ok: false, dropped: true, message: 'This was dropped, since the job changed.' };
+    if (aside && aside.busy) {
+      aside.worker.then((worker) => worker.stop());
+      aside = null;
+    }
+    const job = await ask({ do: 'job-write' });
+    if (!job.ok) return job;
+    if (mine !== turn) return dropped;
+    if (!aside) aside = { worker: openWorker(), busy: false };
+    const here = aside;
+    here.busy = true;
+    const worker = await here.worker;
+    const read = await worker.ask({ do: 'job-read' }, job.text);
+    const reply = read.ok ? await worker.ask(request) : read;
+    here.busy = false;
+    return reply;
+  }
+
+  return { start, ask, long, set progress(callback) { onProgress = callback; } };
 })();

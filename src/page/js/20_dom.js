@@ -29,6 +29,25 @@ function fill(node, ...children) {
   return node;
 }
 
+/* Fill a part of the page anew without taking the focus from whoever is in it. */
+function refill(node, ...children) {
+  const at = document.activeElement;
+  const inside = at && node.contains(at) && at !== node;
+  const mark = inside ? [at.tagName, at.id.replace(/^f\d+$/, ''), at.type, at.value, at.getAttribute('aria-label'), at.innerText].join('|') : null;
+  fill(node, ...children);
+  if (!inside) return;
+  for (const next of node.querySelectorAll(at.tagName)) {
+    if ([next.tagName, next.id.replace(/^f\d+$/, ''), next.type, next.value, next.getAttribute('aria-label'), next.innerText].join('|') === mark) return next.focus({ preventScroll: true });
+  }
+}
+
+/* Work that takes a while, with how far it is. */
+function working(text) {
+  const bar = h('progress', { max: 1, 'aria-label': text });
+  engine.progress = (done) => { bar.value = done; };
+  return h('p.working', text, bar);
+}
+
 /* A drawing of the engine's: parsed as XML, so that it is either well-formed or not shown. */
 function drawing(svg) {
   const parsed = new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement;
@@ -99,15 +118,17 @@ function save(name, content, type = 'text/plain') {
   setTimeout(() => URL.revokeObjectURL(url), 10000);
 }
 
-/* Ask for a file; resolves to {name, bytes}. */
-function pick(accept) {
+/* Ask for a file; resolves to {name, bytes, file}, or to a list of them. */
+function pick(accept, several = false) {
   return new Promise((resolve) => {
-    const input = h('input', { type: 'file', accept, class: 'off-screen' });
+    const input = h('input', { type: 'file', accept, multiple: several, class: 'off-screen', tabindex: '-1', 'aria-hidden': 'true' });
+    const read = async (file) => ({ name: file.name, bytes: new Uint8Array(await file.arrayBuffer()), file });
     input.addEventListener('change', async () => {
-      const file = input.files[0];
+      const files = await Promise.all([...input.files].map(read));
       input.remove();
-      if (file) resolve({ name: file.name, bytes: new Uint8Array(await file.arrayBuffer()), file });
+      if (files.length) resolve(several ? files : files[0]);
     });
+    input.addEventListener('cancel', () => input.remove());
     document.body.append(input);
     input.click();
   });

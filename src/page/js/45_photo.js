@@ -151,7 +151,7 @@ function photoPanel(tray, options = {}) {
     const { file } = await pick('image/png,image/jpeg');
     fill(trouble);
     fill(result);
-    fill(report, h('p.working', 'Looking for the chart\u2026'));
+    fill(report, working('Looking for the chart\u2026'));
     try {
       await openPhoto(file);
       const found = await findChart();
@@ -173,7 +173,7 @@ function photoPanel(tray, options = {}) {
   const measureKey = () => h('div.row', button('Measure the chart', measure));
 
   async function measure() {
-    fill(report, h('p.working', 'Measuring the chart\u2026'));
+    fill(report, working('Measuring the chart\u2026'));
     const r = await measureChart();
     draw();
     if (!r.ok) return fill(report, h('p.note', r.message), measureKey());

@@ -55,7 +55,7 @@ paths.owner.push({
     return (desk) => {
       list.update(desk);
       const spots = desk.trays.part;
-      fill(which, spots.length < 2 ? null : choice('Which colour is to be matched?',
+      refill(which, spots.length < 2 ? null : choice('Which colour is to be matched?',
         [['', 'The mean of all spots'], ...spots.map((spot) => [spot.id, spot.name])], desk.settings.match,
         (value) => change({ do: 'set', key: 'match', value })));
     };
@@ -91,9 +91,20 @@ paths.owner.push({
       if (first) first.focus();
       entry.scrollIntoView({ block: 'nearest' });
     }
+    const trouble = h('p.trouble', { role: 'alert' });
+    async function openBackings() {
+      const files = await pick('.txt,.csv,text/plain,text/csv', true);
+      fill(trouble);
+      for (const file of files) {
+        const name = file.name.replace(/\.[^.]*$/, '').toLowerCase();
+        const reply = await change({ do: 'load-backing', name, file: file.name }, file.bytes);
+        if (!reply.ok) fill(trouble, place(file.name, reply));
+        else say(`${file.name} is read.`);
+      }
+    }
     fill(body,
       h('p', 'Lay the shell flat on each backing, in dry contact, and measure through it. Measure each backing by itself as well. From these the program knows what the shell does to any colour behind it.'),
-      table, entry, report,
+      table, entry, h('div.row', button('Open files of backings', openBackings, 'quiet')), trouble, report,
       h('h2', 'As it is built'),
       h('div.pair-fields',
         field('Thickness of the shell, mm', thick, 'If you know it.'),
@@ -101,8 +112,10 @@ paths.owner.push({
     return (desk) => {
       if (document.activeElement !== thick) thick.value = desk.settings.shell_mm === null ? '' : desk.settings.shell_mm;
       if (document.activeElement !== gap) gap.value = desk.settings.gap_mm === null ? '' : desk.settings.gap_mm;
-      fill(table, h('div.cells-row.names', h('span', 'Backing'), h('span', 'by itself'), h('span', 'shell on top')),
-        backings.map(([id, name, hint]) => h('div.cells-row',
+      refill(table, h('div.cells-row.names', h('span', 'Backing'), h('span', 'by itself'), h('span', 'shell on top')),
+        backings.concat(desk.trays.over.concat(desk.trays.backing).map((r) => r.id)
+          .filter((id, i, all) => all.indexOf(id) === i && !backings.some(([known]) => known === id)).map((id) => [id, capital(id), '']))
+          .map(([id, name, hint]) => h('div.cells-row',
           h('span.cell-name', name, h('small', hint)),
           ['backing', 'over'].map((tray) => {
             const label = tray === 'over' ? `Shell on ${name.toLowerCase()}` : `${name} by itself`;
@@ -146,7 +159,7 @@ paths.owner.push({
       fill(results, desk.proof.map((p) => h('div.proof',
         h('p', h('strong', p.words), ` ${p.name}: predicted and measured differ by \u0394E00 ${number(p.dE00, 2)}.`),
         drawing(p.drawing))));
-      fill(aim, desk.aim ? [h('h2', 'Worked back from the look'),
+      refill(aim, desk.aim ? [h('h2', 'Worked back from the look'),
         h('p', desk.aim.words), desk.aim.usable ? choice('Which colour is to be matched?',
           [['measured', 'The part as measured'], ['aimed', 'The colour worked back from the look']],
           desk.settings.aimed ? 'aimed' : 'measured', (value) => change({ do: 'set', key: 'aimed', value: value === 'aimed' ? 1 : 0 })) : null] : null);
@@ -170,19 +183,17 @@ paths.owner.push({
       h('p', 'How far off may the new part be, as it is seen through the shell?'),
       picked, lights, result);
     return (desk) => {
-      const focused = document.activeElement && picked.contains(document.activeElement) ? document.activeElement.value : null;
-      fill(picked, choice('It must be right', closeness, String(desk.settings.tolerance),
+      refill(picked, choice('It must be right', closeness, String(desk.settings.tolerance),
         (value) => change({ do: 'set', key: 'tolerance', value })));
-      if (focused) { const again = picked.querySelector(`[value="${focused}"]`); if (again) again.focus(); }
-      fill(lights, h('fieldset.ticks', h('legend', 'Under which lights'), desk.lights.map((light) => {
+      refill(lights, h('fieldset.ticks', h('legend', 'Under which lights'), desk.lights.map((light) => {
         const id = 'light-' + light.key.replace('/', '-');
         return h('div.tick', h('input', { type: 'checkbox', id, checked: light.on,
           onchange: (e) => change({ do: 'light', key: light.key, value: e.target.checked ? 1 : 0 }).then((r) => { if (!r.ok) { say(r.message); refresh(); } }) }),
         h('label', { for: id }, capital(light.name), ' ', h('small', light.key)));
       })));
       if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
-      fill(result, h('p.working', 'Working it out\u2026'));
-      engine.ask({ do: 'tolerance' }).then((t) => fill(result, !t.ok ? h('p.note', t.message) : [
+      fill(result, working('Working it out\u2026'));
+      engine.long({ do: 'tolerance' }).then((t) => t.dropped || fill(result, !t.ok ? h('p.note', t.message) : [
         h('p.sentence', t.sentence), h('div.diagrams', drawing(t.chroma), drawing(t.lightness)),
       ]));
     };
@@ -203,7 +214,7 @@ paths.owner.push({
       if (document.activeElement !== owner) owner.value = desk.settings.owner;
       if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
       const mine = ++asked;
-      if (!result.childElementCount) fill(result, h('p.working', 'Writing the spec\u2026'));
+      if (!result.childElementCount) fill(result, working('Writing the spec\u2026'));
       const spec = await engine.ask({ do: 'spec', created: today(), deadline: deadline.value });
       if (mine !== asked) return;
       if (!spec.ok) return fill(result, h('p.note', spec.message));
@@ -278,9 +289,9 @@ async function judge(result, desk) {
   if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
   const mine = ++judging;
   if (!app.chosen || app.chosen.tray !== 'coupon') { app.chosen = { tray: 'coupon', index: 0 }; drawStage(); }
-  if (!result.childElementCount) fill(result, h('p.working', 'Judging\u2026'));
-  const v = await engine.ask({ do: 'check' });
-  if (mine !== judging) return;
+  if (!result.childElementCount) fill(result, working('Judging\u2026'));
+  const v = await engine.long({ do: 'check' });
+  if (mine !== judging || v.dropped) return;
   fill(result, v.ok ? [count > 1 ? h('p.small', `The mean of ${count} readings is judged.`) : null, verdictCard(v)] : h('p.note', v.message));
 }
 

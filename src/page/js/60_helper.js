@@ -54,9 +54,9 @@ paths.helper.push({
       all.open = !desk.target.ready;
       if (!desk.target.ready || !desk.trays.shelf.length) return fill(ranked, desk.target.ready ? null : h('p.note', desk.target.message));
       const mine = ++asked;
-      fill(ranked, h('p.working', 'Ranking\u2026'));
-      const reply = await engine.ask({ do: 'rank' });
-      if (mine !== asked) return;
+      fill(ranked, working('Ranking\u2026'));
+      const reply = await engine.long({ do: 'rank' });
+      if (mine !== asked || reply.dropped) return;
       if (!reply.ok) return fill(ranked, h('p.note', reply.message));
       fill(ranked, h('h2', 'Best first'), h('p.small', reply.words), h('ol.ranking', reply.places.map((p, i) => h('li' + (p.tied ? '.tied' : ''),
         h('button.rank', { type: 'button', onclick: () => choose('shelf', p.index) },
@@ -97,7 +97,7 @@ paths.helper.push({
     return async (desk) => {
       if (document.activeElement !== helper) helper.value = desk.settings.helper;
       if (!desk.trays.coupon.length || !desk.target.ready) return fill(result, h('p.note', 'Measure the coupon first.'));
-      if (!result.childElementCount) fill(result, h('p.working', 'Writing the reply\u2026'));
+      if (!result.childElementCount) fill(result, working('Writing the reply\u2026'));
       const reply = await engine.ask({ do: 'reply', created: today() });
       if (!reply.ok) return fill(result, h('p.note', reply.message));
       fill(result, h('div.sends',
