@@ -229,7 +229,7 @@ static void look_residuals(void *user, const double *x, double *out)
         sum += x[i];
     }
     if (!(sum > 1e-6)) {
-        for (size_t i = 0; i <= rows; ++i) out[i] = NAN;
+        for (size_t i = 0; i <= rows; ++i) out[i] = (double)NAN;
         return;
     }
     const fh_spectrum coat = fh_blend_opaque(r->s->shelf, &blend, &r->s->mixing.surface);
