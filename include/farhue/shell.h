@@ -86,13 +86,15 @@ typedef struct fh_shell_sample {
 
 /* The fit's options; start from fh_shell_options_default. */
 typedef struct fh_shell_options {
-    double noise; /* standard error of a reflectance that no reading states, > 0 */
-    double index; /* refractive index of the plastic, at least 1 */
-    bool clear;   /* the sheet is known not to scatter (needed for nothing but two readings) */
+    double noise;       /* standard error of a reflectance that no reading states, > 0 */
+    double index;       /* refractive index of the plastic, at least 1 */
+    double index_sigma; /* its standard uncertainty, ≥ 0; matters where the sheet model does */
+    bool clear; /* the sheet is known not to scatter (needed for nothing but two readings) */
     const fh_reading *transmittance; /* a total transmittance as a spectrum, or NULL */
 } fh_shell_options;
 
-/* Noise 0.001, FH_INDEX_PLASTIC, not clear, no transmittance. */
+/* Noise 0.001, FH_INDEX_PLASTIC ± 0.04 (plastics run from 1.46 to 1.59), not clear, no
+ * transmittance. */
 FH_API fh_shell_options fh_shell_options_default(void);
 
 /* What the fit has to say for itself. */
@@ -110,9 +112,11 @@ typedef struct fh_shell_report {
     bool bounded[FH_BANDS]; /* a bound of the curves was reached */
     double share;           /* of the look's Y that comes from a part of 0.2, D65/10 */
     double range;           /* smallest difference of the lightest and darkest backing */
-    double sigma_look;      /* largest standard uncertainty of a look, mean over the bands */
-    double next_backing;    /* reflectance of the further backing that would help most */
-    double next_sigma;      /* sigma_look with it */
+    double gap_loss;     /* share of the light that a contact head loses across the largest stated
+                            gap: 1 − a²/(a² + d²), a the port's radius, d the gap; 0: none known */
+    double sigma_look;   /* largest standard uncertainty of a look, mean over the bands */
+    double next_backing; /* reflectance of the further backing that would help most */
+    double next_sigma;   /* sigma_look with it */
 } fh_shell_report;
 
 /* Fit a shell to at most FH_SHELL_SAMPLES backings, weighted by the readings' uncertainty.

@@ -48,6 +48,7 @@ static int read_options(cli_context *cli, fh_shell_record *record)
 {
     const char *id = cli_value(cli, "id"), *name = cli_value(cli, "name");
     int code = cli_index(cli, &record->options.index);
+    if (cli_value(cli, "index")) record->options.index_sigma = 0.01; /* it is known */
     if (!code) code = cli_number(cli, "noise", 1e-6, 0.1, &record->options.noise);
     if (!code) code = cli_number(cli, "wall", 0.05, 20.0, &record->wall_ratio);
     record->options.clear = cli_flag(cli, "clear");

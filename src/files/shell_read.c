@@ -150,6 +150,9 @@ static fh_status read_options(const fh_table *table, fh_shell_record *record, fh
     fh_status status =
         fh_table_keyword_number(table, FH_SHELL_INDEX, &record->options.index, error);
     if (!status)
+        status = fh_table_keyword_number(table, FH_SHELL_INDEX_SIGMA, &record->options.index_sigma,
+                                         error);
+    if (!status)
         status = fh_table_keyword_number(table, FH_SHELL_NOISE, &record->options.noise, error);
     if (!status)
         status = fh_table_keyword_number(table, FH_SHELL_RATIO, &record->wall_ratio, error);

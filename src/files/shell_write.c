@@ -65,6 +65,7 @@ static fh_status put_curves(const fh_shell_record *record, const char *created, 
     if (shell->id[0]) fh_table_set_keyword(table, "SHELL_ID", shell->id);
     if (shell->name[0]) fh_table_set_keyword(table, "SHELL_NAME", shell->name);
     fh_table_set_keyword_number(table, FH_SHELL_INDEX, record->options.index);
+    fh_table_set_keyword_number(table, FH_SHELL_INDEX_SIGMA, record->options.index_sigma);
     fh_table_set_keyword_number(table, FH_SHELL_NOISE, record->options.noise);
     fh_table_set_keyword_number(table, FH_SHELL_RATIO, record->wall_ratio);
     if (record->options.clear) fh_table_set_keyword(table, FH_SHELL_CLEAR_SHEET, "yes");

@@ -75,6 +75,10 @@ static fh_status carry_random(const fh_shell_work *work, fh_mode_pool *pool)
             if (status) return status;
         }
     }
+    if (work->has_index_step) {
+        fh_status status = fh_mode_pool_add(pool, &work->index_step);
+        if (status) return status;
+    }
     return fh_mode_pool_reduce(pool, PRIVATE_MODES);
 }
 

@@ -16,6 +16,12 @@ static fh_status check_reading(const fh_reading *reading, fh_error *error)
     return fh_reading_check(reading, NULL, error);
 }
 
+/* A camera above with light from the side reads as 45°:0° does. */
+static fh_geometry plain_geometry(fh_geometry geometry)
+{
+    return geometry == FH_GEOMETRY_PHOTO ? FH_GEOMETRY_45_0 : geometry;
+}
+
 static fh_status check_methods(const fh_reading *first, const fh_reading *other, fh_error *error)
 {
     const fh_method *a = &first->method, *b = &other->method;
@@ -26,7 +32,7 @@ static fh_status check_methods(const fh_reading *first, const fh_reading *other,
                        "expected one mode for all looks and backings",
                        first->id, other->id);
     if (a->geometry != FH_GEOMETRY_UNKNOWN && b->geometry != FH_GEOMETRY_UNKNOWN &&
-        a->geometry != b->geometry)
+        plain_geometry(a->geometry) != plain_geometry(b->geometry))
         return fh_fail(error, FH_E_DATA,
                        "'%s' and '%s' were read in different geometries; "
                        "expected one for all looks and backings",

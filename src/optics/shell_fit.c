@@ -9,7 +9,7 @@
 
 fh_shell_options fh_shell_options_default(void)
 {
-    return (fh_shell_options){.noise = 0.001, .index = FH_INDEX_PLASTIC};
+    return (fh_shell_options){.noise = 0.001, .index = FH_INDEX_PLASTIC, .index_sigma = 0.04};
 }
 
 /* Spectrum and gain of a Lab alone (or of a spectrum that was estimated), with what is open. */
@@ -112,6 +112,29 @@ static fh_status prepare_all(fh_shell_work *work, const fh_shell_sample *samples
     return FH_OK;
 }
 
+/* Fit once more with the index one standard uncertainty higher: what it is off by, the curves are.
+ * Three backings don't need the index where light passes. */
+static fh_status step_index(fh_shell_work *work, const fh_shell *shell, double sigma)
+{
+    if (shell->kind == FH_SHELL_FITTED || sigma <= 0.0) return FH_OK;
+    const fh_sheet sheet = work->sheet;
+    fh_band_fit *band = fh_allocate(FH_BANDS, sizeof *band);
+    if (!band) return FH_E_MEMORY;
+    fh_status status =
+        fh_sheet_of(sheet.index + sigma, sheet.geometry, sheet.specular, &work->sheet);
+    if (!status) status = fh_shell_bands(work, work->count, band);
+    work->sheet = sheet;
+    if (!status) {
+        fh_shell_curves moved = fh_shell_curves_of(band);
+        work->index_step.A = fh_spectrum_add(moved.A, shell->curves.A, -1.0);
+        work->index_step.B = fh_spectrum_add(moved.B, shell->curves.B, -1.0);
+        work->index_step.C = fh_spectrum_add(moved.C, shell->curves.C, -1.0);
+        work->has_index_step = true;
+    }
+    fh_free(band);
+    return status;
+}
+
 static fh_status fit(fh_shell_work *work, const fh_shell_sample *samples,
                      const fh_shell_options *options, fh_shell *shell, fh_error *error)
 {
@@ -131,6 +154,9 @@ static fh_status fit(fh_shell_work *work, const fh_shell_sample *samples,
         shell->absorption.v[i] = work->band[i].absorption;
         shell->scattering.v[i] = work->band[i].scattering;
     }
+    status = step_index(work, shell, options->index_sigma);
+    if (status)
+        return fh_fail(error, status, "the shell can't be fitted (%s)", fh_status_text(status));
     return fh_shell_carry(work, shell, error);
 }
 
@@ -147,6 +173,9 @@ static fh_status check_options(size_t count, const fh_shell_options *options, fh
                        "a refractive index of %g; expected 1 to 4 (acrylic "
                        "1.49, polycarbonate 1.586)",
                        options->index);
+    if (!(options->index_sigma >= 0.0) || !(options->index_sigma <= 1.0))
+        return fh_fail(error, FH_E_ARGUMENT, "an index uncertain by %g; expected 0 to 1",
+                       options->index_sigma);
     return FH_OK;
 }
 

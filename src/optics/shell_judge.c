@@ -126,6 +126,18 @@ static void judge_next(const fh_shell_work *work, fh_shell_report *report)
     }
 }
 
+/* A head that lights a port of radius a lights a part at distance d behind it, and sees it, less.
+ */
+static void judge_gap(const fh_shell_work *work, fh_shell_report *report)
+{
+    for (size_t s = 0; s < work->count; ++s) {
+        const fh_method *m = &work->look[s].reading->method;
+        if (m->geometry == FH_GEOMETRY_PHOTO || m->port_mm <= 0.0 || m->gap_mm <= 0.0) continue;
+        double a = 0.5 * m->port_mm, d = m->gap_mm;
+        report->gap_loss = fmax(report->gap_loss, 1.0 - a * a / (a * a + d * d));
+    }
+}
+
 fh_status fh_shell_judge(const fh_shell_work *work, const fh_shell *shell, fh_shell_report *report)
 {
     const fh_weights weights = fh_weights_of(fh_condition_default());
@@ -134,6 +146,7 @@ fh_status fh_shell_judge(const fh_shell_work *work, const fh_shell *shell, fh_sh
     judge_samples(work, shell, &weights, report);
     judge_bands(work, &shell->curves, report);
     judge_next(work, report);
+    judge_gap(work, report);
     fh_spectrum part = fh_spectrum_flat(0.2);
     fh_spectrum look = fh_shell_look(&shell->curves, &part);
     double own = fh_xyz_of_spectrum(&shell->curves.A, &weights).Y;

@@ -24,6 +24,8 @@ typedef struct fh_shell_work {
     fh_shell_side look[FH_SHELL_SAMPLES], backing[FH_SHELL_SAMPLES];
     bool has_transmittance;
     fh_shell_side transmittance;
+    bool has_index_step; /* what one standard uncertainty of the index does, where it matters */
+    fh_shell_curves index_step;
     fh_band_fit band[FH_BANDS];
 } fh_shell_work;
 

@@ -128,6 +128,13 @@ static void say_warnings(writer *w, const fh_shell_report *report, const char *c
                 "%s is brightest at 430–450 nm: it glows (optical brightener), and readings over "
                 "it depend on the lamp. Use a white that doesn't, such as plumber's tape.",
                 names[s]);
+    if (report->gap_loss > 0.01)
+        say(w,
+            "Some looks were read across a gap with an instrument that sits on the shell: it loses "
+            "about %.0f %% of the light from behind. Read shell and backing in dry contact; the "
+            "gap "
+            "makes no difference to the fit.",
+            100.0 * report->gap_loss);
     if (report->count > 1 && report->range < 0.3)
         say(w,
             "The backings are alike (only %.2f apart in some band): errors of the readings are "

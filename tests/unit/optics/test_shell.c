@@ -1,5 +1,6 @@
 #include "check.h"
 #include "reference.h"
+#include "starve.h"
 
 #include "exact.h"
 #include "farhue/difference.h"
@@ -310,6 +311,69 @@ static void lab_alone(void **state)
     }
 }
 
+/* Every allocation fails in turn: FH_E_MEMORY, and the shell untouched. */
+static void memory_runs_out(void **state)
+{
+    (void)state;
+    fh_shell_curves truth = ramps();
+    fh_reading looks[2], backings[2];
+    fh_shell_sample samples[2];
+    for (int b = 0; b < 2; ++b) {
+        fh_spectrum backing = fh_spectrum_flat(b ? 0.85 : 0.05);
+        looks[b] = exact_reading("look", fh_shell_look(&truth, &backing));
+        backings[b] = exact_reading("backing", backing);
+        backings[b].origin = FH_ORIGIN_LAB;
+        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
+    }
+    fh_shell_options options = fh_shell_options_default();
+    memset(&other, 0, sizeof other);
+    for (long n = 0;; n += 1 + n / 4) {
+        starve_after(n);
+        fh_status status = fh_shell_fit(samples, 2, &options, &other, &report, NULL);
+        if (!starve_end()) {
+            check(status == FH_OK);
+            break;
+        }
+        check(status == FH_E_MEMORY);
+        check(other.index == 0.0);
+    }
+}
+
+/* A shell from two readings needs the index: uncertain by it, its looks are. */
+static void the_index_is_uncertain(void **state)
+{
+    (void)state;
+    exact_load(shells);
+    fh_reading looks[2], backings[2];
+    fh_shell_sample samples[2];
+    for (int b = 0; b < 2; ++b) {
+        fh_spectrum backing = fh_spectrum_flat(b ? 0.88 : 0.04);
+        looks[b] = exact_reading("look", exact_look(&shells[2], &backing));
+        backings[b] = exact_reading("backing", backing);
+        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
+    }
+    fh_shell_options options = fh_shell_options_default();
+    options.noise = 1e-6;
+    options.index = 1.5; /* it is 1.586 */
+    double size[2];
+    fh_spectrum part = exact_part(6), truth = exact_look(&shells[2], &part);
+    for (int known = 0; known < 2; ++known) {
+        options.index_sigma = known ? 0.0 : 0.04;
+        check(fh_shell_fit(samples, 2, &options, &shell, NULL, NULL) == FH_OK);
+        double sum = 0.0;
+        fh_spectrum mean = fh_shell_look(&shell.curves, &part);
+        for (uint64_t trial = 0; trial < 200; ++trial) {
+            fh_shell_curves drawn = fh_shell_draw(&shell, 1, trial);
+            fh_spectrum look = fh_shell_look(&drawn, &part);
+            sum += exact_difference(&mean, &look) / 200;
+        }
+        size[known] = sum;
+    }
+    fh_spectrum found = fh_shell_look(&shell.curves, &part);
+    check(size[0] > 5 * size[1]);
+    check_between(exact_difference(&truth, &found), 0.0, 4 * size[0]); /* within two sigma or so */
+}
+
 static void bad_samples(void **state)
 {
     (void)state;
@@ -374,6 +438,8 @@ int main(void)
         cmocka_unit_test(modes_agree_with_refits),
         cmocka_unit_test(shared_sources_keep_their_stream),
         cmocka_unit_test(lab_alone),
+        cmocka_unit_test(memory_runs_out),
+        cmocka_unit_test(the_index_is_uncertain),
         cmocka_unit_test(bad_samples),
     };
     return cmocka_run_group_tests_name("optics/shell", tests, NULL, NULL);

@@ -63,6 +63,31 @@ static void things_to_distrust(void **state)
     fh_text_free(&text);
 }
 
+/* Independent computation: port 8 mm, gap 2 mm: 1 - 16/(16 + 4) = 0.2. */
+static void a_gap_under_the_head(void **state)
+{
+    (void)state;
+    fh_shell_curves truth = {.A = fh_spectrum_flat(0.05), .C = fh_spectrum_flat(0.1)};
+    truth.B = fh_spectrum_flat(0.5);
+    fh_reading look[2], backing[2];
+    fh_shell_sample sample[2];
+    for (int b = 0; b < 2; ++b) {
+        fh_spectrum part = fh_spectrum_flat(b ? 0.9 : 0.05);
+        backing[b] = exact_reading(names[b], part);
+        look[b] = exact_reading("shell", fh_shell_look(&truth, &part));
+        look[b].method.port_mm = 8.0;
+        look[b].method.gap_mm = 2.0;
+        sample[b] = (fh_shell_sample){&look[b], &backing[b]};
+    }
+    fh_shell_options options = fh_shell_options_default();
+    check(fh_shell_fit(sample, 2, &options, &shell, &report, NULL) == FH_OK);
+    check_close(report.gap_loss, 0.2, 1e-12);
+    fh_text text = {0};
+    check(fh_shell_explain(&shell, &report, names, fh_sink_to_text(&text)) == FH_OK);
+    check(strstr(text.bytes, "loses about 20 %"));
+    fh_text_free(&text);
+}
+
 static fh_status full(void *user, const char *bytes, size_t length)
 {
     (void)user, (void)bytes, (void)length;
@@ -82,6 +107,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_good_shell),
         cmocka_unit_test(things_to_distrust),
+        cmocka_unit_test(a_gap_under_the_head),
         cmocka_unit_test(a_sink_that_fails),
     };
     return cmocka_run_group_tests_name("show/shell_words", tests, NULL, NULL);
