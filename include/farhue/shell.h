@@ -116,6 +116,7 @@ typedef struct fh_shell_report {
                             gap: 1 − a²/(a² + d²), a the port's radius, d the gap; 0: none known */
     double sigma_look;   /* largest standard uncertainty of a look, mean over the bands */
     double next_backing; /* reflectance of the further backing that would help most */
+    size_t next_like;    /* the sample whose backing is like that already; count: none is */
     double next_sigma;   /* sigma_look with it */
 } fh_shell_report;
 

@@ -6,6 +6,7 @@
 #include "cli/shell_input.h"
 #include "cli/table.h"
 #include "farhue/cautions.h"
+#include "farhue/difference.h"
 #include "farhue/hide.h"
 #include "farhue/words.h"
 
@@ -87,6 +88,13 @@ static int fit(cli_context *cli, job *j)
         samples[i] = (fh_film_sample){&j->pairs[i].look, &j->pairs[i].backing, j->amounts[i]};
     if (fh_film_fit(j->kind, samples, j->count, j->index, &j->film, &j->report, &error))
         return cli_fail(cli, &error);
+    for (size_t i = 0; i < j->count; ++i)
+        if (j->pairs[i].look.origin == FH_ORIGIN_LAB ||
+            j->pairs[i].backing.origin == FH_ORIGIN_LAB) {
+            cli_note(cli,
+                     "readings of Lab only: their spectra are estimated, so K and S are rough");
+            break;
+        }
     if (j->report.loose > 0)
         cli_note(cli,
                  "in %zu of %d bands these readings don't fix the scattering; what is said of "
@@ -155,6 +163,17 @@ static void report_hours(cli_context *cli, const job *j)
     }
 }
 
+/* ΔE00 of the film as read from the same material in great thickness, over dark and light. */
+static void from_thick(const job *j, double dE[2])
+{
+    const fh_hide_scene *scene = &j->scene[0];
+    fh_spectrum thick = fh_film_thick(&j->film);
+    fh_lab own = fh_lab_of_spectrum(&thick, &scene->weights);
+    fh_hiding now = fh_hide_at(&j->film, j->amounts[0], scene);
+    dE[0] = fh_de2000(own, now.dark);
+    dE[1] = fh_de2000(own, now.light);
+}
+
 static void report_text(cli_context *cli, const job *j)
 {
     static const char *const headings[] = {"hidden when", "bare", "seen through the shell"};
@@ -173,6 +192,14 @@ static void report_text(cli_context *cli, const job *j)
     cli_print(cli, "Between %s.\n\n",
               j->over ? "the film over the part and so much of it that the part can't show"
                       : "the film over black and over white (0.80)");
+    if (j->kind == FH_FILM_WALL && !j->over) {
+        double dE[2];
+        from_thick(j, dE);
+        cli_print(cli,
+                  "Such a wall isn't the swatch of its material: over black it looks ΔE00 %.1f, "
+                  "over white %.1f from a thick piece.\n\n",
+                  dE[0], dE[1]);
+    }
     cli_table table = cli_table_begin(j->shell ? "lll" : "ll", headings);
     for (size_t g = 0; g < GOALS; ++g) {
         if (g == 0)
@@ -216,6 +243,9 @@ static void report_json(cli_context *cli, const job *j)
         cli_json_number(cli, one, "ratio", now.ratio);
         cli_json_number(cli, one, "dE00", now.dE);
     }
+    double thick[2];
+    from_thick(j, thick);
+    cli_json_numbers(cli, cli->root, "from_thick_dE00", thick, 2);
     json_t *goals = cli_json_array(cli->root, "goals");
     for (size_t g = 0; g < GOALS; ++g) {
         json_t *goal = cli_json_append(goals);
@@ -254,8 +284,7 @@ static const cli_option options[] = {
     {"wall", 'w', NULL, "a printed wall with air on both sides, not a coat of paint", false},
     {"index", 'n', "N", "refractive index (a wall: 1.5; a coat: the one that fits best)", false},
     {"over", 0, "READING", "what is to be hidden: an existing part (else black and white)", false},
-    {"shell", 's', "SHELL", "the shell's file, for the look behind it (shell.txt if there)",
-     false},
+    {"shell", 's', "SHELL", "the shell's file, for the look behind it (shell.txt if there)", false},
     {"tolerance", 0, "T", "what still counts as hidden, ΔE00 (1)", false},
     {"coat", 0, "AMOUNT", "what one coat lays on, in the same unit: answers in coats", false},
     {"drying", 0, "HOURS", "drying time of a coat: answers in hours", false},

@@ -124,6 +124,12 @@ static void judge_next(const fh_shell_work *work, fh_shell_report *report)
         report->next_sigma = sigma;
         report->next_backing = offered[k];
     }
+    report->next_like = work->count;
+    for (size_t s = 0; s < work->count; ++s) { /* within a tenth, in the middle of the spectrum */
+        double level = 0.0;
+        for (size_t i = 12; i <= 22; ++i) level += work->backing[s].R.v[i] / 11.0;
+        if (fabs(level - report->next_backing) < 0.1) report->next_like = s;
+    }
 }
 
 /* A head that lights a port of radius a lights a part at distance d behind it, and sees it, less.

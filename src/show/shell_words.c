@@ -166,14 +166,17 @@ static void say_warnings(writer *w, const fh_shell_report *report, const char *c
         }
 }
 
-static void say_next(writer *w, const fh_shell_report *report)
+static void say_next(writer *w, const fh_shell_report *report, const char *const *names)
 {
     if (report->count == 0 || !(report->sigma_look > 0.0)) return;
     say(w,
         "Reading noise leaves a look uncertain by %.4f in reflectance (mean over the bands, "
         "standard uncertainty).",
         report->sigma_look);
-    if (report->next_sigma < 0.8 * report->sigma_look)
+    if (report->next_sigma < 0.8 * report->sigma_look && report->next_like < report->count)
+        say(w, "Reading it over %s once more (pooled) would bring that to %.4f.",
+            names[report->next_like], report->next_sigma);
+    else if (report->next_sigma < 0.8 * report->sigma_look)
         say(w, "A further backing of reflectance about %.2g would bring that to %.4f.",
             report->next_backing, report->next_sigma);
     else
@@ -190,6 +193,6 @@ fh_status fh_shell_explain(const fh_shell *shell, const fh_shell_report *report,
     say_share(&w, report);
     say_hidden(&w, report);
     say_warnings(&w, report, names);
-    say_next(&w, report);
+    say_next(&w, report, names);
     return w.status;
 }

@@ -66,6 +66,7 @@ near "$(awk -v a="$bare" -v b="$seen" 'BEGIN { print (b < a) }')" 1 0 "seen need
 run hide black.txt white.txt --wall --amount 0.8 --unit-name mm
 exits 0
 says 'printed wall'
+says "isn't the swatch of its material"
 never_says 'Painting'
 
 start "over an existing part"
@@ -74,6 +75,9 @@ table white.txt "white - $(flat 0.85)" "film white $(flat 0.6)"
 run hide black.txt white.txt --amount 1 --over black.txt#black
 exits 0
 says "over the part"
+run hide lab:30,0,0=lab:20,0,0 lab:80,0,0=lab:92,0,0 --amount 1
+exits 0
+warns 'spectra are estimated'
 run hide black.txt white.txt --amount 1 --over lab:50,0,0
 exits 3
 warns 'Lab only'

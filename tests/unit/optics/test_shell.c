@@ -6,6 +6,7 @@
 #include "farhue/difference.h"
 #include "farhue/draw.h"
 #include "farhue/shell.h"
+#include "optics/gain.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -242,6 +243,72 @@ static void modes_agree_with_refits(void **state)
     check_close(sqrt(variance[2]), 0.0, 0.003);
 }
 
+/* Independent computation: all six readings moved by draws of their covariances, one part private
+ * and one shared by all, and fitted again, 60 times. The spread of a look is that of the modes'. */
+static void modes_agree_with_simulated_readings(void **state)
+{
+    (void)state;
+    enum { TRIALS = 60 };
+    fh_shell_curves truth = ramps();
+    const double grey[3] = {0.05, 0.35, 0.85};
+    const fh_mat3 own = fh_mat3_diagonal(0.04, 0.02, 0.03), common = random_covariance();
+    fh_reading reading[6], moved[6];
+    fh_shell_sample samples[3];
+    fh_mat3 lower;
+    check(fh_mat3_cholesky(common, &lower) == FH_OK);
+    for (int b = 0; b < 3; ++b) {
+        fh_spectrum backing = fh_spectrum_flat(grey[b]);
+        reading[2 * b] = exact_reading("look", fh_shell_look(&truth, &backing));
+        reading[2 * b + 1] = exact_reading("backing", backing);
+        samples[b] = (fh_shell_sample){&moved[2 * b], &moved[2 * b + 1]};
+    }
+    const fh_weights weights = fh_weights_of(fh_condition_default());
+    fh_spectrum part = exact_part(6), look;
+    double sum[2][3] = {{0}}, square[2][3] = {{0}};
+    fh_shell_options options = fh_shell_options_default();
+    for (int k = 0; k < 6; ++k) {
+        reading[k].random = own;
+        check(fh_reading_add_shared(&reading[k], "instrument: one", common) == FH_OK);
+        moved[k] = reading[k];
+    }
+    check(fh_shell_fit(samples, 3, &options, &other, NULL, NULL) == FH_OK);
+    for (uint64_t trial = 0; trial < 10 * TRIALS; ++trial) {
+        fh_shell_curves curves = fh_shell_draw(&other, 5, trial);
+        if (trial < TRIALS) { /* readings moved and fitted again */
+            fh_vec3 z = {{fh_draw_normal(9, 1, trial, 0), fh_draw_normal(9, 1, trial, 1),
+                          fh_draw_normal(9, 1, trial, 2)}};
+            fh_vec3 all = fh_mat3_apply(lower, z);
+            for (uint64_t k = 0; k < 6; ++k) {
+                fh_spectrum gain[3];
+                fh_spectrum_gain(&reading[k].reflectance, reading[k].condition, gain);
+                moved[k] = reading[k];
+                for (int c = 0; c < 3; ++c)
+                    moved[k].reflectance = fh_spectrum_add(
+                        moved[k].reflectance, gain[c],
+                        all.v[c] +
+                            sqrt(own.m[c][c]) * fh_draw_normal(9, 2 + k, trial, (uint64_t)c));
+            }
+            check(fh_shell_fit(samples, 3, &options, &shell, NULL, NULL) == FH_OK);
+        }
+        for (int way = trial < TRIALS ? 0 : 1; way < 2; ++way) {
+            look = fh_shell_look(way == 0 ? &shell.curves : &curves, &part);
+            fh_lab lab = fh_lab_of_spectrum(&look, &weights);
+            const double v[3] = {lab.L, lab.a, lab.b};
+            for (int c = 0; c < 3; ++c) {
+                sum[way][c] += v[c];
+                square[way][c] += v[c] * v[c];
+            }
+        }
+    }
+    const double n[2] = {TRIALS, 10 * TRIALS};
+    for (int c = 0; c < 3; ++c) {
+        double sd[2];
+        for (int way = 0; way < 2; ++way)
+            sd[way] = sqrt(square[way][c] / n[way] - sum[way][c] * sum[way][c] / n[way] / n[way]);
+        check_between(sd[1] / sd[0], 0.75, 1.35); /* 60 refits tell a spread to 9 % (1 sigma) */
+    }
+}
+
 /* A source that all readings share is drawn with that source's own numbers, and many readings
  * stay within the modes there is room for. */
 static void shared_sources_keep_their_stream(void **state)
@@ -436,6 +503,7 @@ int main(void)
         cmocka_unit_test(look_and_back),
         cmocka_unit_test(slope_is_the_derivative),
         cmocka_unit_test(modes_agree_with_refits),
+        cmocka_unit_test(modes_agree_with_simulated_readings),
         cmocka_unit_test(shared_sources_keep_their_stream),
         cmocka_unit_test(lab_alone),
         cmocka_unit_test(memory_runs_out),
