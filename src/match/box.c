@@ -1,7 +1,8 @@
 /* A box in ΔL*, ΔC*, ΔH* (near grey ΔL*, Δa*, Δb*) inside the tolerance.
  *
  * It starts with the reach along each axis, shrinks as a whole until points on its corners, edges
- * and faces (and on two smaller boxes inside it) are members, then tries to win back each side. */
+ * and faces (and on two smaller boxes inside it) are members, then tries to win back each side, and
+ * shrinks again until the second opinion agrees. */
 #include "match/member.h"
 
 #include <math.h>
@@ -40,29 +41,37 @@ static fh_lab bare_of(const fh_member *member)
     return member->wanted.lab[member->target->light_count];
 }
 
-/* All points on the surface of the box, shrunk by scale, are members. */
-static bool surface_inside(const fh_member *member, const fh_tolerance *box, double scale)
+/* All points on the surface of the box, shrunk by scale, are members; steps to an edge. */
+static bool surface_inside(const fh_member *member, const fh_tolerance *box, double scale,
+                           int steps, bool (*inside)(const fh_member *member, fh_vec3 offset))
 {
-    for (int i = 0; i <= STEPS; ++i)
-        for (int j = 0; j <= STEPS; ++j)
-            for (int k = 0; k <= STEPS; ++k) {
-                bool inner = i % STEPS && j % STEPS && k % STEPS;
+    for (int i = 0; i <= steps; ++i)
+        for (int j = 0; j <= steps; ++j)
+            for (int k = 0; k <= steps; ++k) {
+                bool inner = i % steps && j % steps && k % steps;
                 if (inner) continue;
                 const int step[3] = {i, j, k};
                 double at[3];
                 for (int axis = 0; axis < 3; ++axis)
                     at[axis] = scale * (box->low[axis] + (box->high[axis] - box->low[axis]) *
-                                                             step[axis] / STEPS);
-                if (!fh_member_inside(member, fh_box_offset(bare_of(member), box->polar, at)))
-                    return false;
+                                                             step[axis] / steps);
+                if (!inside(member, fh_box_offset(bare_of(member), box->polar, at))) return false;
             }
     return true;
 }
 
 static bool box_inside(const fh_member *member, const fh_tolerance *box)
 {
-    return surface_inside(member, box, 1.0) && surface_inside(member, box, 0.66) &&
-           surface_inside(member, box, 0.33);
+    return surface_inside(member, box, 1.0, STEPS, fh_member_inside) &&
+           surface_inside(member, box, 0.66, STEPS, fh_member_inside) &&
+           surface_inside(member, box, 0.33, STEPS, fh_member_inside);
+}
+
+static bool box_confirmed(const fh_member *member, const fh_tolerance *box)
+{
+    for (int part = 4; part > 0; --part)
+        if (!surface_inside(member, box, 0.25 * part, 4, fh_member_confirmed)) return false;
+    return true;
 }
 
 /* The reach along one axis in one direction, at most limit. */
@@ -134,6 +143,7 @@ void fh_member_box(const fh_member *member, fh_tolerance *out)
         scale_box(&full, inside, &box);
         win_back(member, &full, &box);
     }
+    for (int i = 0; i < 60 && !box_confirmed(member, &box); ++i) scale_box(&box, 0.95, &box);
     out->polar = full.polar;
     for (int axis = 0; axis < 3; ++axis) {
         out->low[axis] = box.low[axis];

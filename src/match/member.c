@@ -10,6 +10,9 @@
  * it this much before the tolerance. */
 static const double margin = 0.98;
 
+/* The same for the second opinion. */
+static const double second_margin = 0.99;
+
 /* The part as a surface of known spectrum in the condition of the bare figures. */
 static fh_status rebase(const fh_target *target, fh_estimate *out, fh_error *error)
 {
@@ -55,15 +58,21 @@ fh_status fh_member_new(const fh_target *target, fh_member **out, fh_error *erro
 
 fh_status fh_member_surface(const fh_member *member, fh_vec3 offset, fh_spectrum *out)
 {
-    if (fh_near_colour(&member->estimate, offset, out) == FH_OK) return FH_OK;
-    /* Out of reach of smooth changes; some other surface may still have the colour. */
-    fh_lab bare = member->wanted.lab[member->target->light_count];
-    fh_lab lab = {bare.L + offset.v[0], bare.a + offset.v[1], bare.b + offset.v[2]};
+    return fh_near_colour(&member->estimate, offset, out);
+}
+
+bool fh_member_confirmed(const fh_member *member, fh_vec3 offset)
+{
+    fh_spectrum bare;
     fh_estimate other;
-    fh_status status =
-        fh_estimate_spectrum(lab, &member->estimate.weights, &other, NULL, NULL);
-    if (!status) *out = other.reflectance;
-    return status;
+    const bool measured = member->estimate.mode_count == 0;
+    if (!measured || fh_member_surface(member, offset, &bare)) {
+        fh_lab at = member->wanted.lab[member->target->light_count];
+        fh_lab lab = {at.L + offset.v[0], at.a + offset.v[1], at.b + offset.v[2]};
+        if (fh_estimate_spectrum(lab, &member->estimate.weights, &other, NULL, NULL)) return true;
+        bare = other.reflectance;
+    }
+    return fh_member_seen(member, &bare) <= second_margin * member->target->tolerance;
 }
 
 double fh_member_seen(const fh_member *member, const fh_spectrum *bare)

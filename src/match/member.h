@@ -18,14 +18,20 @@ typedef struct fh_member {
 /* Errors as fh_estimate_of_reading. Free with fh_free. */
 fh_status fh_member_new(const fh_target *target, fh_member **out, fh_error *error);
 
-/* The surface with the bare colour target + offset. FH_E_IMPOSSIBLE: none has it. */
+/* The surface closest to the target's own with the bare colour target + offset. FH_E_IMPOSSIBLE:
+ * smooth changes of the target do not reach it. */
 fh_status fh_member_surface(const fh_member *member, fh_vec3 offset, fh_spectrum *out);
 
 /* Largest seen ΔE00 over the lights of a bare reflectance. */
 double fh_member_seen(const fh_member *member, const fh_spectrum *bare);
 
-/* Inside the region, or a colour that no surface has (which then cannot come up). */
+/* Inside the region, or out of reach of smooth changes (for which see fh_member_confirmed). */
 bool fh_member_inside(const fh_member *member, fh_vec3 offset);
+
+/* A slower second opinion on what fh_member_inside has found: within the tolerance also as the
+ * estimate made from the bare Lab alone, where the target's own spectrum is estimated or its
+ * smooth changes do not reach that far; or a colour that no surface has. */
+bool fh_member_confirmed(const fh_member *member, fh_vec3 offset);
 
 /* Bare ΔE00 of an offset. */
 double fh_member_bare(const fh_member *member, fh_vec3 offset);

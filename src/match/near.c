@@ -55,7 +55,7 @@ fh_status fh_near_colour(const fh_estimate *estimate, fh_vec3 offset, fh_spectru
     fh_lab start = fh_lab_of_spectrum(&r, weights);
     fh_lab wanted = {start.L + offset.v[0], start.a + offset.v[1], start.b + offset.v[2]};
     fh_vec3 left = miss(&r, weights, wanted);
-    for (int round = 0; round < 60; ++round) {
+    for (int round = 0; round < 30; ++round) {
         double before = norm(left);
         if (before < 1e-8) {
             *out = r;
@@ -75,7 +75,7 @@ fh_status fh_near_colour(const fh_estimate *estimate, fh_vec3 offset, fh_spectru
                 break;
             }
             factor *= 0.5;
-            if (factor < 1e-4) return FH_E_IMPOSSIBLE;
+            if (factor < 1e-3) return FH_E_IMPOSSIBLE;
         }
     }
     return FH_E_IMPOSSIBLE;

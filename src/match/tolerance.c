@@ -10,7 +10,7 @@
 #include "match/member.h"
 #include "match/spread.h"
 
-enum { DIRECTIONS = 400, REFINEMENTS = 24, PIGMENT_DRAWS = 400 };
+enum { DIRECTIONS = 400, REFINEMENTS = 24, PIGMENT_DRAWS = 400, CONFIRMED = 240 };
 
 static fh_vec3 unit(fh_vec3 x)
 {
@@ -20,9 +20,9 @@ static fh_vec3 unit(fh_vec3 x)
 }
 
 /* Directions spread evenly over the sphere: a spiral with the golden angle. */
-static fh_vec3 direction(size_t i)
+static fh_vec3 direction(size_t i, size_t count)
 {
-    double z = 1.0 - (2.0 * (double)i + 1.0) / DIRECTIONS;
+    double z = 1.0 - (2.0 * (double)i + 1.0) / (double)count;
     double turn = (double)i * 2.39996322972865332, r = sqrt(1.0 - z * z);
     return (fh_vec3){{z, r * cos(turn), r * sin(turn)}};
 }
@@ -51,19 +51,49 @@ static fh_ray_end refine(const fh_member *member, fh_ray_end best, double sign)
     return best;
 }
 
+/* The offset along a direction whose bare ΔE00 is wanted. */
+static fh_vec3 offset_at(const fh_member *member, fh_vec3 way, double wanted)
+{
+    double low = 0.0, high = 200.0;
+    for (int i = 0; i < 40; ++i) {
+        double middle = 0.5 * (low + high);
+        fh_vec3 at = {{middle * way.v[0], middle * way.v[1], middle * way.v[2]}};
+        if (fh_member_bare(member, at) < wanted) low = middle;
+        else high = middle;
+    }
+    return (fh_vec3){{low * way.v[0], low * way.v[1], low * way.v[2]}};
+}
+
+/* Shrink the safe radius until the second opinion agrees with it all around. */
+static double confirmed_radius(const fh_member *member, double safe)
+{
+    size_t agreed = 0;
+    for (size_t i = 0; agreed < CONFIRMED && safe > 1e-3; i = (i + 1) % CONFIRMED) {
+        double part = 1.0 - 0.25 * (double)(i % 3); /* mostly on the surface, some inside */
+        fh_vec3 at = offset_at(member, direction(i, CONFIRMED), part * safe);
+        if (fh_member_confirmed(member, at)) {
+            ++agreed;
+        } else {
+            safe *= 0.96;
+            agreed = 0;
+        }
+    }
+    return agreed == CONFIRMED ? safe : 0.0;
+}
+
 /* The most forgiving direction is the one with the longest ray; the tightest has the shortest of
  * those that end because the difference shows. */
 static void find_extremes(const fh_member *member, fh_tolerance *out)
 {
     fh_ray_end tight = {.bare = FH_BARE_MOST, .capped = true}, loose = {.bare = 0.0};
     for (size_t i = 0; i < DIRECTIONS; ++i) {
-        fh_ray_end end = fh_member_ray(member, direction(i));
+        fh_ray_end end = fh_member_ray(member, direction(i, DIRECTIONS));
         if (!end.capped && end.bare < tight.bare) tight = end;
         if (end.bare > loose.bare) loose = end;
     }
     if (!tight.capped) tight = refine(member, tight, 1.0);
     if (!loose.capped) loose = refine(member, loose, -1.0);
-    out->safe = tight.bare;
+    out->safe = confirmed_radius(member, tight.bare);
     out->tightest = tight.offset;
     out->forgiving = loose.bare;
     out->loosest = loose.offset;
