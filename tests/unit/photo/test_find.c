@@ -40,9 +40,9 @@ static double worst_corner(const fh_point found[4], const fh_point expected[4])
  * a tenth of the pitch is what a window of patches can be off. */
 static void real_photo(const char *name, const fh_point corners[4], double pitch)
 {
-    fh_chart *chart = published_chart();
     size_t size;
     void *bytes = photo_bytes(name, &size);
+    fh_chart *chart = published_chart();
     fh_picture picture;
     fh_error error = {0};
     assert_int_equal(fh_picture_decode(bytes, size, &picture, &error), FH_OK);
@@ -83,9 +83,9 @@ static void real_photos(void **state)
 static void under_a_leaf(void **state)
 {
     (void)state;
-    fh_chart *chart = published_chart();
     size_t size;
     void *bytes = photo_bytes("occluded_by_leaf.png", &size);
+    fh_chart *chart = published_chart();
     fh_picture picture;
     fh_error error = {0};
     assert_int_equal(fh_picture_decode(bytes, size, &picture, &error), FH_OK);
