@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "cli/hide_part.h"
 #include "cli/shell_input.h"
 #include "cli/table.h"
 #include "farhue/cautions.h"
@@ -30,6 +31,7 @@ typedef struct job {
     fh_film_report report;
     bool over;
     fh_reading part;
+    cli_part_wall wall;
     fh_shell_record *shell;
     fh_hide_scene scene[2]; /* bare, seen */
     wanted goals[GOALS];
@@ -77,6 +79,7 @@ static int read_options(cli_context *cli, job *j)
         code = cli_colour(cli, cli_value(cli, "over"), &j->part);
         j->over = true;
     }
+    if (!code) code = cli_part_wall_read(cli, &j->wall);
     return code ? code : cli_through(cli, false, &j->shell);
 }
 
@@ -274,6 +277,10 @@ static int run(cli_context *cli)
         report_json(cli, j);
     else
         report_text(cli, j);
+    j->wall.has_behind = j->over;
+    j->wall.behind = j->part;
+    j->wall.unit = j->unit;
+    cli_part_wall_report(cli, &j->wall, &j->film, j->shell ? &j->shell->shell.curves : NULL);
     return CLI_DONE;
 }
 
@@ -286,6 +293,9 @@ static const cli_option options[] = {
     {"over", 0, "READING", "what is to be hidden: an existing part (else black and white)", false},
     {"shell", 's', "SHELL", "the shell's file, for the look behind it (shell.txt if there)", false},
     {"tolerance", 0, "T", "what still counts as hidden, ΔE00 (1)", false},
+    {"part-wall", 0, "AMOUNT",
+     "the part's wall, over --over or hollow: by how much it is not the library's swatch", false},
+    {"swatch", 0, "READING", "that swatch (else so thick that nothing shows through)", false},
     {"coat", 0, "AMOUNT", "what one coat lays on, in the same unit: answers in coats", false},
     {"drying", 0, "HOURS", "drying time of a coat: answers in hours", false},
     {0},
@@ -307,7 +317,8 @@ const cli_command cli_hide = {
         "look over it.\n\n"
         "  farhue hide sage-black.txt sage-white.txt --amount 1 --unit-name coats --coat 1 \\\n"
         "      --drying 2 --over print.txt#grey -s shell.txt\n"
-        "  farhue hide wall-black.txt wall-white.txt --wall --amount 0.8 --unit-name mm\n",
+        "  farhue hide wall-black.txt wall-white.txt --wall --amount 0.8 --unit-name mm \\\n"
+        "      --part-wall 1.2 --swatch shelf.txt#sage\n",
     .options = options,
     .least = 1,
     .most = CLI_ANY,

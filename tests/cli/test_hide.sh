@@ -82,6 +82,32 @@ run hide black.txt white.txt --amount 1 --over lab:50,0,0
 exits 3
 warns 'Lab only'
 
+# The absorption-free film of index 1 above: a wall of amount 1 over nothing is R 0.5, an infinitely
+# thick one R 1, so L* 76.07 against 100, and ΔE00 = 23.93 / S_L with S_L = 1 + 0.015 d^2/sqrt(20 + d^2),
+# d = 88.03 - 50: 15.27 (independent computation: by hand, CIE 15 and the published formula).
+start "a thin wall is not the swatch"
+table black.txt "black - $(flat 0.0)" "film black $(flat 0.5)"
+table white.txt "white - $(flat 0.8)" "film white $(flat 0.8333333333)"
+table shelf.txt "swatch - $(flat 0.5)"
+run hide black.txt white.txt --amount 1 --index 1 --part-wall 1 --json
+exits 0
+wall=$(tr -d '\n ' <"$logs/out" | grep -oE '"part_wall".*' | grep -oE '"dE00":[0-9.]+' | head -n 1 | cut -d: -f2)
+near "$wall" 15.27 0.05 'ΔE00 to the thick material'
+run hide black.txt white.txt --amount 1 --index 1 --part-wall 1 --swatch shelf.txt#swatch
+exits 0
+says 'A wall of 1 units over nothing'
+says 'bare  ΔE00 0.0'
+run hide black.txt white.txt --amount 1 --index 1 --part-wall 1 --over white.txt#white
+exits 0
+says 'over white'
+warns 'not the library'
+run hide black.txt white.txt --amount 1 --swatch shelf.txt#swatch
+exits 2
+warns 'part-wall'
+run hide black.txt white.txt --amount 1 --part-wall 1 --swatch lab:50,0,0
+exits 3
+warns 'Lab only'
+
 start "amounts that can't be"
 table black.txt "black - $(flat 0.04)" "film black $(flat 0.3)"
 table white.txt "white - $(flat 0.85)" "film white $(flat 0.6)"

@@ -1,0 +1,67 @@
+#include "cli/hide_part.h"
+
+#include "farhue/words.h"
+
+int cli_part_wall_read(cli_context *cli, cli_part_wall *out)
+{
+    const char *swatch = cli_value(cli, "swatch");
+    int code = cli_number(cli, "part-wall", 1e-6, 1e6, &out->amount);
+    if (code || !swatch) return code;
+    if (!(out->amount > 0.0))
+        return cli_usage(cli, "--swatch %s; expected --part-wall as well, the thickness of the part",
+                         swatch);
+    code = cli_colour(cli, swatch, &out->swatch);
+    out->has_swatch = true;
+    if (!code && out->swatch.origin == FH_ORIGIN_LAB)
+        return cli_fail_text(cli, FH_E_DATA,
+                             "--swatch %s: the swatch is known as Lab only; expected a spectrum",
+                             out->swatch.id);
+    return code;
+}
+
+/* Wall and swatch, as they look bare or through a shell, D65/10. */
+static void looks(const cli_part_wall *wall, const fh_film *film, const fh_shell_curves *shell,
+                  fh_lab out[2])
+{
+    const fh_weights weights = fh_weights_of(fh_condition_default());
+    const fh_spectrum hollow = fh_spectrum_flat(0.0);
+    fh_spectrum r[2] = {
+        wall->has_swatch ? wall->swatch.reflectance : fh_film_thick(film),
+        fh_film_look(film, wall->amount, wall->has_behind ? &wall->behind.reflectance : &hollow)};
+    for (int i = 0; i < 2; ++i) {
+        if (shell) r[i] = fh_shell_look(shell, &r[i]);
+        out[i] = fh_lab_of_spectrum(&r[i], &weights);
+    }
+}
+
+void cli_part_wall_report(cli_context *cli, const cli_part_wall *wall, const fh_film *film,
+                          const fh_shell_curves *shell)
+{
+    if (!(wall->amount > 0.0)) return;
+    if (!cli->json)
+        cli_print(cli, "\nA wall of %.3g %s over %s, against %s:\n", wall->amount, wall->unit,
+                  wall->has_behind ? wall->behind.id : "nothing (a hollow part, dark inside)",
+                  wall->has_swatch ? wall->swatch.id : "one so thick that nothing shows through");
+    double worst = 0.0;
+    json_t *object = cli->json ? cli_json_object(cli->root, "part_wall") : NULL;
+    if (object) cli_json_number(cli, object, "amount", wall->amount);
+    for (int seen = 0; seen < (shell ? 2 : 1); ++seen) {
+        fh_lab lab[2];
+        char words[FH_WORDS];
+        looks(wall, film, seen ? shell : NULL, lab);
+        double dE = fh_de2000(lab[0], lab[1]);
+        fh_words_of_difference(lab[0], lab[1], words);
+        worst = dE; /* the last one is what people see */
+        if (object) {
+            json_t *one = cli_json_object(object, seen ? "seen" : "bare");
+            cli_json_number(cli, one, "dE00", dE);
+            cli_json_text(one, "words", words);
+        } else {
+            cli_print(cli, "  %-4s  ΔE00 %.2f, %s (%s)\n", seen ? "seen" : "bare", dE, words,
+                      fh_words_of_size(dE));
+        }
+    }
+    if (worst >= 1.0)
+        cli_note(cli, "this wall is not the library's swatch: print and read a coupon of the "
+                      "part's own wall, infill and orientation, with what will be behind it");
+}
