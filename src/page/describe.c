@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "farhue/aim.h"
 #include "farhue/diagram.h"
 #include "farhue/estimate.h"
 #include "farhue/words.h"
@@ -92,22 +93,20 @@ static void write_proof(page_json *j, const desk_state *job, const fh_shell *she
 static void write_aim(page_json *j, const desk_state *job, const fh_shell *shell)
 {
     const fh_reading *measured = last_of(&job->tray[TRAY_LOOK]);
-    fh_reading look;
-    fh_spectrum inner;
-    size_t cut = 0;
-    if (!shell || !measured || stack_with_spectrum(measured, &look, NULL)) return;
-    if (fh_shell_inner(&shell->curves, &look.reflectance, &inner, &cut)) return;
-    fh_lab lab = lab_of(&inner, fh_condition_default());
-    char words[320];
-    size_t length = fh_format(words, sizeof words, "From the look alone the inner part would have L* "
-                              "%.1f, a* %.1f, b* %.1f", lab.L, lab.a, lab.b);
-    fh_reading part, at;
+    fh_aim aim;
+    if (!shell || !measured || fh_aim_at(shell, measured, &aim, NULL)) return;
     fh_weights weights = fh_weights_of(fh_condition_default());
+    fh_reading inner, part, at;
+    if (fh_reading_in_condition(&aim.inner, &weights, &inner, NULL)) return;
+    char words[420];
+    size_t length = fh_format(words, sizeof words, "From the look alone the inner part would have L* "
+                              "%.1f, a* %.1f, b* %.1f, give or take %.1f", inner.lab.L, inner.lab.a,
+                              inner.lab.b, 2 * aim.open);
     if (stack_part(job, &part, NULL) == FH_OK && !fh_reading_in_condition(&part, &weights, &at, NULL))
         length += fh_format(words + length, sizeof words - length, "; the part as measured is \xce\x94"
-                            "E00 %.1f away from that", fh_de2000(at.lab, lab));
-    fh_format(words + length, sizeof words - length, ".%s", cut > 3 ? " No part gives this look "
-              "exactly; this is the nearest." : "");
+                            "E00 %.1f away from that", fh_de2000(at.lab, inner.lab));
+    fh_format(words + length, sizeof words - length, ".%s", aim.possible ? "" : " No part gives this look "
+              "exactly; this is the nearest.");
     json_open(j, "aim", '{');
     json_text(j, "words", words);
     json_bool(j, "usable", job->tray[TRAY_PART].count > 0);

@@ -17,6 +17,8 @@ typedef enum desk_tray {
     TRAY_LOOK,    /* the assembled machine, or the shell over the old part */
     TRAY_SHELF,   /* the helper's candidates */
     TRAY_COUPON,  /* the printed or painted coupon */
+    TRAY_CHIPS,   /* chips that both have: the owner's readings */
+    TRAY_MINE,    /* the helper's readings of the same chips */
     TRAY_COUNT
 } desk_tray;
 
@@ -34,6 +36,7 @@ typedef struct desk_settings {
     char match[FH_ID]; /* the spot of the part to match; empty: the mean of all */
     bool aimed;        /* match the colour worked back from the look */
     bool close_seen;   /* the tolerance was looked at */
+    bool tied;         /* correct the helper's readings by the chips */
     double tolerance, shell_mm, gap_mm;
     size_t light_count;
     fh_condition light[FH_LIGHTS_MAX];

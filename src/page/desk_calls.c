@@ -8,6 +8,7 @@
 #include "farhue/words.h"
 #include "page/door.h"
 #include "page/stack.h"
+#include "page/tie.h"
 
 /* Lights that the page offers, in this order. */
 static const fh_condition offered[] = {
@@ -35,6 +36,7 @@ static void write_settings(page_json *j, const desk_settings *s)
     json_text(j, "match", s->match);
     json_bool(j, "aimed", s->aimed);
     json_bool(j, "close_seen", s->close_seen);
+    json_bool(j, "tied", s->tied);
     json_number(j, "tolerance", s->tolerance);
     json_number(j, "shell_mm", s->shell_mm < 0 ? (double)NAN : s->shell_mm);
     json_number(j, "gap_mm", s->gap_mm < 0 ? (double)NAN : s->gap_mm);
@@ -96,6 +98,10 @@ static fh_status call_set(page_desk *desk, const page_request *r, page_json *j, 
     bool there = request_number(r, "value", &number);
     if (strcmp(key, "aimed") == 0) {
         s->aimed = number == 1;
+        return FH_OK;
+    }
+    if (strcmp(key, "tied") == 0) {
+        s->tied = number == 1;
         return FH_OK;
     }
     if (strcmp(key, "tolerance") == 0) {
@@ -216,6 +222,23 @@ static fh_status call_code_write(page_desk *desk, const page_request *r, page_js
     return FH_OK;
 }
 
+/* What the chips say about the two instruments. */
+static fh_status call_tie(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)r;
+    fh_tie tie;
+    char words[240];
+    fh_status status = tie_of(&desk->now, &tie, error);
+    if (status) return status;
+    fh_format(words, sizeof words, "%zu chips: your readings and the owner's differ by \xce\x94" "E00 %.1f "
+              "on average; corrected (%s), a chip that was left out differs by %.1f.", tie.objects,
+              tie.before, fh_tie_kind_text(tie.kind), tie.after);
+    json_text(j, "words", words);
+    json_number(j, "before", tie.before);
+    json_number(j, "after", tie.after);
+    return FH_OK;
+}
+
 static fh_status call_cautions(page_desk *desk, const page_request *r, page_json *j,
                                fh_error *error)
 {
@@ -246,5 +269,6 @@ const page_entry page_desk_calls[] = {{"desk", call_desk, false},
                                       {"clear", call_clear, true},
                                       {"code-read", call_code_read, true},
                                       {"code-write", call_code_write, false},
+                                      {"tie", call_tie, false},
                                       {"cautions", call_cautions, false},
                                       {NULL, NULL, false}};

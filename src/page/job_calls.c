@@ -126,6 +126,7 @@ static fh_status settings_write(const desk_settings *s, fh_text *out)
     put_setting(table, "match", s->match);
     put_setting(table, "aimed", s->aimed ? "1" : "0");
     put_setting(table, "close_seen", s->close_seen ? "1" : "0");
+    put_setting(table, "tied", s->tied ? "1" : "0");
     put_number_setting(table, "tolerance", s->tolerance);
     if (s->shell_mm >= 0) put_number_setting(table, "shell_mm", s->shell_mm);
     if (s->gap_mm >= 0) put_number_setting(table, "gap_mm", s->gap_mm);
@@ -152,6 +153,7 @@ static fh_status read_setting(desk_settings *s, const fh_table *table, size_t ro
     for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
         if (strcmp(key, texts[i].key) == 0) fh_copy_text(texts[i].text, texts[i].size, value);
     if (strcmp(key, "aimed") == 0) s->aimed = strcmp(value, "1") == 0;
+    if (strcmp(key, "tied") == 0) s->tied = strcmp(value, "1") == 0;
     if (strcmp(key, "close_seen") == 0) s->close_seen = strcmp(value, "1") == 0;
     if (strcmp(key, "light") == 0) {
         if (s->light_count == FH_LIGHTS_MAX ||
@@ -189,7 +191,7 @@ static fh_status settings_read(const fh_table *table, desk_settings *out, fh_err
 
 /* --- The job ------------------------------------------------------------------------------------ */
 
-enum { ITEMS = 16 };
+enum { ITEMS = 24 };
 
 typedef struct job_items {
     fh_job_item item[ITEMS];
@@ -252,7 +254,7 @@ static fh_status collect(const desk_state *job, const char *created, job_items *
         desk_tray tray;
         const char *name;
     } plain[] = {{TRAY_PART, "part"}, {TRAY_LOOK, "look"}, {TRAY_SHELF, "shelf"},
-                 {TRAY_COUPON, "coupon"}};
+                 {TRAY_COUPON, "coupon"}, {TRAY_CHIPS, "chips"}, {TRAY_MINE, "mine"}};
     fh_text *text = &items->text[0];
     fh_status status = settings_write(&job->settings, text);
     if (status) return status;
@@ -295,7 +297,7 @@ static fh_status sort_readings(desk_state *job, const char *name, const fh_libra
         const char *name;
         desk_tray tray;
     } plain[] = {{"part", TRAY_PART}, {"look", TRAY_LOOK}, {"shelf", TRAY_SHELF},
-                 {"coupon", TRAY_COUPON}};
+                 {"coupon", TRAY_COUPON}, {"chips", TRAY_CHIPS}, {"mine", TRAY_MINE}};
     fh_status status = FH_OK;
     for (size_t i = 0; i < library->count && !status; i++) {
         fh_reading reading = library->readings[i];

@@ -10,6 +10,7 @@
 #include "farhue/words.h"
 #include "page/door.h"
 #include "page/stack.h"
+#include "page/tie.h"
 
 static const char *name_of(const fh_reading *reading)
 {
@@ -66,6 +67,11 @@ static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j
     if (index >= stack.target.light_count) index = 0;
     const fh_weights *light = &stack.target.light[index];
     const fh_reading *candidate = pointed_at(&desk->now, r);
+    fh_reading moved;
+    if (candidate) {
+        moved = tie_candidate(&desk->now, candidate, NULL, 0);
+        candidate = &moved;
+    }
     fh_lab target = {0}, other = {0};
     json_open(j, "rows", '[');
     status = FH_OK;
@@ -214,8 +220,13 @@ static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j,
     fh_status status = stack_of(&desk->now, &stack, error);
     if (status) return status;
     fh_ranked *places = fh_allocate(shelf->count, sizeof *places);
+    fh_reading *tied = fh_allocate(shelf->count, sizeof *tied);
     fh_rank_options options = fh_rank_defaults();
-    status = places ? fh_rank(&stack.target, shelf->items, shelf->count, &options, places,
+    fh_tie tie;
+    bool wanted = tie_wanted(&desk->now, &tie, NULL, 0);
+    for (size_t i = 0; tied && i < shelf->count; i++)
+        tied[i] = tie_move(wanted ? &tie : NULL, &shelf->items[i], NULL, 0);
+    status = places && tied ? fh_rank(&stack.target, tied, shelf->count, &options, places,
                               page_progress, NULL, error)
                     : FH_E_MEMORY;
     if (!status) {
@@ -228,6 +239,7 @@ static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j,
         status = write_ranking(j, &stack, shelf, places);
     }
     fh_free(places);
+    fh_free(tied);
     stack_free(&stack);
     return status;
 }
@@ -306,8 +318,13 @@ static fh_status call_check(page_desk *desk, const page_request *r, page_json *j
     if (status) return status;
     fh_verdict verdict;
     fh_verdict_options options = fh_verdict_defaults();
+    char why[200];
+    coupon = tie_candidate(&desk->now, &coupon, why, sizeof why);
     status = fh_judge(&stack.target, &coupon, &options, &verdict, page_progress, NULL, error);
-    if (!status) write_verdict(j, &verdict, &stack.target);
+    if (!status) {
+        write_verdict(j, &verdict, &stack.target);
+        json_text(j, "tie", why[0] ? why : desk->now.settings.tied ? "Corrected by the chips." : "");
+    }
     stack_free(&stack);
     return status;
 }

@@ -10,6 +10,7 @@
 #include "farhue/spoken.h"
 #include "page/door.h"
 #include "page/stack.h"
+#include "page/tie.h"
 
 static void fill_spec(const desk_settings *settings, const page_request *r, fh_spec *spec)
 {
@@ -136,6 +137,7 @@ static fh_status call_reply(page_desk *desk, const page_request *r, page_json *j
     fh_spec *made = NULL; /* a code has no spec; its words need one */
     fh_verdict verdict;
     fh_verdict_options options = fh_verdict_defaults();
+    coupon = tie_candidate(&desk->now, &coupon, NULL, 0);
     status = fh_judge(&stack.target, &coupon, &options, &verdict, page_progress, NULL, error);
     if (!status && !stack.spec) status = fh_spec_new(&stack.target, &made, error);
     if (!status) {

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "base/error.h"
+#include "farhue/aim.h"
 #include "farhue/estimate.h"
 #include "page/stack.h"
 
@@ -79,20 +80,12 @@ static fh_status aim_at_look(const desk_state *job, const fh_shell *shell, fh_re
     const desk_readings *looks = &job->tray[TRAY_LOOK];
     if (!looks->count || !shell)
         return fh_fail(error, FH_E_DATA, "Working back from a look needs the look and the shell.");
-    fh_reading look;
-    fh_status status = stack_with_spectrum(&looks->items[looks->count - 1], &look, error);
+    fh_aim aim;
+    fh_status status = fh_aim_at(shell, &looks->items[looks->count - 1], &aim, error);
     if (status) return status;
-    fh_spectrum inner;
-    if (fh_shell_inner(&shell->curves, &look.reflectance, &inner, NULL))
-        return fh_fail(error, FH_E_IMPOSSIBLE, "The shell hides the part in every band.");
-    *out = look;
+    *out = aim.inner;
     fh_copy_text(out->id, sizeof out->id, "aimed");
     fh_copy_text(out->name, sizeof out->name, "worked back from the look");
-    out->reflectance = inner;
-    out->origin = FH_ORIGIN_ESTIMATED;
-    fh_weights weights = fh_weights_of(fh_condition_default());
-    out->condition = weights.condition;
-    out->lab = fh_lab_of_spectrum(&inner, &weights);
     return FH_OK;
 }
 

@@ -141,6 +141,45 @@ test('spec, sheet and code; the helper opens the spec, ranks, replies; the owner
   await helper.context().close();
 });
 
+test('chips that both have read bring two instruments together', async () => {
+  const owner = await open(browser, { viewport: { width: 1360, height: 1250 } });
+  await beOwner(owner);
+  await owner.getByLabel('Paint-shop chips').check();
+  await owner.getByText('The chips, for you and the helper').click();
+  const chips = { maize: [78, 6, 45], brick: [45, 30, 24], sea: [60, -25, -5], plum: [35, 22, -12], sand: [72, 3, 16], night: [28, -2, -14] };
+  for (const [name, lab] of Object.entries(chips)) await typeReading(owner, lab, { name });
+  const file = await download(owner, () => owner.getByRole('button', { name: 'Save these readings' }).first().click());
+  const helper = await open(browser, { viewport: { width: 1360, height: 1250 } });
+  await helper.getByRole('button', { name: /I was read a code/ }).click();
+  await helper.evaluate(async () => {
+    const code = await engine.ask({ do: 'code-write', L: 71, a: 3, b: 15, condition: 'D65/10', tolerance: 2 });
+    await change({ do: 'code-read', code: code.code });
+  });
+  await helper.locator('#path li button').nth(2).click();
+  await helper.getByText('Bring our instruments together').click();
+  await upload(helper, () => helper.getByRole('button', { name: 'Open the owner' }).click(), 'chips.txt', file.text);
+  await helper.waitForFunction(() => app.desk.trays.chips.length === 6);
+  /* The helper's instrument reads 1.5 too light and 1 too yellow. */
+  for (const [name, [L, a, b]] of Object.entries(chips)) {
+    await helper.getByRole('button', { name: 'Enter your reading of ' + name }).click();
+    await typeReading(helper, [L + 1.5, a, b + 1]);
+  }
+  await helper.getByText('6 chips: your readings').waitFor();
+  await helper.getByText('Yes', { exact: true }).click();
+  await helper.waitForFunction(() => app.desk.settings.tied);
+  await shot(helper, 'helper-3-tie');
+  await helper.evaluate(() => change({ do: 'add', tray: 'coupon', L: 72.5, a: 3, b: 16, name: 'coupon', condition: 'D65/10', device: 'meter', who: 'helper' }));
+  const verdict = await helper.evaluate(() => engine.ask({ do: 'check' }));
+  matches(verdict.tie, /Corrected by the chips/);
+  ok(verdict.lights[0].dE00 < 0.4, `corrected it is ${verdict.lights[0].dE00} off`);
+  await helper.evaluate(() => change({ do: 'set', key: 'tied', value: 0 }));
+  const plainly = await helper.evaluate(() => engine.ask({ do: 'check' }));
+  ok(plainly.lights[0].dE00 > 1, `uncorrected it is ${plainly.lights[0].dE00} off`);
+  equal(owner.troubles.concat(helper.troubles).join('\n'), '');
+  await owner.context().close();
+  await helper.context().close();
+});
+
 test('undo and redo, by button and by keyboard', async () => {
   const page = await open(browser);
   await beOwner(page);
@@ -315,7 +354,7 @@ test('every control has a name, on every step', async () => {
       await page.locator('#path li button').nth(i).click();
       await page.waitForTimeout(60);
       const nameless = await page.evaluate(() => [...document.querySelectorAll('button, input, select, textarea, summary, [role=img]')]
-        .filter((node) => !(node.getAttribute('aria-label') || node.innerText || (node.labels && [...node.labels].some((l) => l.innerText))
+        .filter((node) => !(node.getAttribute('aria-label') || node.textContent || (node.labels && [...node.labels].some((l) => l.textContent))
           || node.querySelector('title')) && !node.closest('.off-screen')).map((node) => node.outerHTML.slice(0, 120)));
       equal(nameless.join('\n'), '', 'nameless controls');
     }

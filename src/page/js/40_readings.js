@@ -61,7 +61,7 @@ function readingForm(tray, options = {}) {
 
   box.addEventListener('submit', async (event) => {
     event.preventDefault();
-    const reply = await change({ do: 'add', tray, ...colourOf(), id: options.id, name: name.value || options.name,
+    const reply = await change({ do: 'add', tray, ...colourOf(), id: options.id || (tray === 'chips' ? name.value : undefined), name: name.value || options.name,
       condition: habit.condition, device: habit.device, who: app.role, behind: options.behind });
     fill(trouble, reply.ok ? '' : reply.message);
     if (!reply.ok) return;

@@ -14,6 +14,10 @@ paths.owner.push({
   done: (desk) => desk.settings.kit !== '',
   build(body) {
     const advice = h('div.advice', { 'aria-live': 'polite' });
+    const chips = readingList('chips', { none: 'No chip measured yet.' });
+    const chipBox = h('details', h('summary', 'The chips, for you and the helper'),
+      h('p', 'Measure at least four chips of different colours that the helper can get as well, better six, and send their readings along: with them your two instruments are brought together.'),
+      chips.node, readingWays('chips', { nameLabel: 'Name on the chip', namePlaceholder: 'maize 1032' }));
     const title = h('input', { type: 'text', maxlength: 90 });
     const boxes = kitItems.map(([key, label]) => [key, h('input', { type: 'checkbox', id: 'kit-' + key,
       onchange: keep }), label]);
@@ -25,7 +29,7 @@ paths.owner.push({
       h('p', 'Tick what you and your surroundings have. Any of these is enough to begin; two together are better.'),
       field('What is the job? A name for it', title, 'Appears on the spec and in the file name.'),
       h('fieldset.ticks', h('legend', 'I have'), boxes.map(([key, box, label]) => h('div.tick', box, h('label', { for: 'kit-' + key }, label)))),
-      advice,
+      advice, chipBox,
       h('details', h('summary', 'Backings that cost next to nothing'),
         h('p', 'Black: matt black card, or better black velvet. White: something matt that does not glow under daylight, such as plumber\u2019s tape in six layers. Copy paper will not do: it is dyed to glow.')),
       cautions(['opening']));
@@ -33,6 +37,8 @@ paths.owner.push({
       if (document.activeElement !== title) title.value = desk.settings.title;
       const kit = desk.settings.kit.split(' ');
       for (const [key, box] of boxes) box.checked = kit.includes(key);
+      chipBox.hidden = !kit.includes('chips') && !desk.trays.chips.length;
+      chips.update(desk);
       fill(advice, kitItems.filter(([key]) => kit.includes(key)).map(([, label, text]) => h('p', h('strong', label + '. '), text)));
     };
   },
@@ -304,6 +310,7 @@ function verdictCard(v) {
     h('table', h('caption', 'As seen, by light'), h('thead', h('tr', h('th', 'Light'), h('th', '\u0394E00'), h('th', '95 % interval'), h('th', 'chance it is within'))),
       h('tbody', v.lights.map((l) => h('tr', h('th', { scope: 'row' }, capital(l.name)), h('td', number(l.dE00, 2)),
         h('td', `${number(l.low)} to ${number(l.high)}`), h('td', percent(l.p)))))),
+    v.tie ? h('p.small', v.tie) : null,
     v.settle ? h('p.note', v.settle) : null);
 }
 

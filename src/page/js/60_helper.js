@@ -70,19 +70,52 @@ paths.helper.push({
   },
 });
 
+/* --- Tie: the same chips, measured by both -------------------------------------------------------- */
+function tieBox() {
+  const trouble = h('p.trouble', { role: 'alert' }), list = h('div'), entry = h('div'), result = h('div', { 'aria-live': 'polite' });
+  const box = h('details', h('summary', 'Bring our instruments together with chips'),
+    h('p', 'Two instruments, or two phones, disagree by more than a careful match allows. If the owner measured chips that you can buy as well (at least four, better six, of different colours), measure yours: what the instruments differ by is then taken out.'),
+    h('div.row', button('Open the owner\u2019s chips', async () => {
+      const file = await pick('.txt,.csv,text/plain,text/csv');
+      const reply = await change({ do: 'load', tray: 'chips', file: file.name }, file.bytes);
+      fill(trouble, reply.ok ? '' : place(file.name, reply));
+    })), trouble, list, entry, result);
+  function ask(chip) {
+    fill(entry, h('div.inset', h('h2', chip.name), readingWays('mine', { id: chip.id, name: chip.name, askName: false, done: () => fill(entry) })));
+    entry.scrollIntoView({ block: 'nearest' });
+  }
+  return { node: box, async update(desk) {
+    const chips = desk.trays.chips;
+    refill(list, chips.length ? h('ul.readings', chips.map((chip) => {
+      const index = desk.trays.mine.findIndex((reading) => reading.id === chip.id), mine = desk.trays.mine[index];
+      return h('li', patch(chip.screen, chip.name), h('div.what', h('strong', h('bdi', chip.name)), h('span.figures', 'owner: ' + labText(chip.lab)),
+        mine ? h('span.figures', 'you: ' + labText(mine.lab)) : null),
+      mine ? button('Remove yours', () => change({ do: 'remove', tray: 'mine', index }), 'quiet.small')
+        : h('button', { type: 'button', 'aria-label': 'Enter your reading of ' + chip.name, onclick: () => ask(chip) }, 'Enter yours'));
+    })) : null);
+    if (!desk.trays.mine.length) return fill(result);
+    const tie = await engine.ask({ do: 'tie' });
+    if (!tie.ok) return fill(result, h('p.note', tie.message));
+    refill(result, h('p', tie.words), choice('Correct my readings by that?', [['1', 'Yes'], ['0', 'No']], desk.settings.tied ? '1' : '0',
+      (value) => change({ do: 'set', key: 'tied', value })));
+  } };
+}
+
 paths.helper.push({
   key: 'coupon', name: 'The coupon',
   done: (desk) => desk.trays.coupon.length > 0,
   build(body) {
     const result = h('div', { 'aria-live': 'polite' });
     const list = readingList('coupon', { none: 'No coupon measured yet.' });
+    const tie = tieBox();
     fill(body,
       h('p', 'Before the long print: print a small coupon with the same wall, infill and orientation as the part, at least as large as the measuring spot, and put the fit to the test as well. Measure it in four places, at 0\u00b0 and turned by 90\u00b0.'),
       result, list.node,
       h('h2', 'Add a reading of the coupon'),
       readingWays('coupon', { nameLabel: 'What is it made of', namePlaceholder: 'sand, 3 walls, 0.2 mm layers' }),
+      tie.node,
       cautions(['painting', 'sanding', 'solvents']));
-    return (desk) => { list.update(desk); judge(result, desk); };
+    return (desk) => { list.update(desk); tie.update(desk); judge(result, desk); };
   },
 });
 
