@@ -33,7 +33,8 @@ FH_API fh_status fh_target_set_lights(fh_target *target, const fh_condition *lig
                                       fh_error *error);
 
 /* Check a target before it is used: a sound reading, a tolerance above 0 and up to 50, one to six
- * lights, and no mixing of specular modes between part and shell.
+ * lights, a shell that does not hide the part in every band, and no mixing of specular modes
+ * between part and shell.
  * FH_E_ARGUMENT or FH_E_DATA with a sentence in error (may be NULL). */
 FH_API fh_status fh_target_check(const fh_target *target, fh_error *error);
 

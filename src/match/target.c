@@ -69,6 +69,14 @@ static fh_status check_specular(const fh_target *target, const fh_reading *readi
     return FH_OK;
 }
 
+static bool is_opaque(const fh_shell *shell)
+{
+    fh_spectrum reach = fh_shell_reach(&shell->curves);
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        if (!(reach.v[i] < FH_SHELL_HIDDEN)) return false;
+    return true;
+}
+
 fh_status fh_target_check(const fh_target *target, fh_error *error)
 {
     if (!(target->tolerance > 0.0 && target->tolerance <= largest_tolerance))
@@ -84,6 +92,10 @@ fh_status fh_target_check(const fh_target *target, fh_error *error)
                                              "expected such as D65/10");
     fh_status status = fh_reading_check(&target->part, NULL, error);
     if (status || !target->shell) return status;
+    if (is_opaque(target->shell))
+        return fh_fail(error, FH_E_DATA,
+                       "the shell hides the part in every band: any part would look the same; "
+                       "expected a translucent shell, or none");
     return check_specular(target, &target->part, error);
 }
 

@@ -194,6 +194,49 @@ static void sources_are_exchanged(void **state)
     check_close(fh_de1976(from_spectrum, moved.lab), 0.0, 1e-3);
 }
 
+/* The helper's photo: its camera mixes the channels by some percent and sees flare; the objects lie
+ * in the photo with the part. The error of the other patches falls by half and more, and the tags
+ * of chart and photo both give way. */
+static void a_photo_is_tied(void **state)
+{
+    (void)state;
+    load_patches();
+    double before = 0.0, after = 0.0;
+    for (uint64_t pair = 0; pair < 10; ++pair) {
+        measure_all(pair);
+        fh_xyz white = fh_weights_of(owner[0].condition).white;
+        for (size_t p = 0; p < PATCHES; ++p) {
+            fh_xyz t = fh_xyz_of_lab(owner[p].lab, white);
+            const double v[3] = {t.X, t.Y, t.Z};
+            double seen[3];
+            for (uint64_t k = 0; k < 3; ++k) {
+                seen[k] = 0.2 + 0.2 * fh_random_uniform(8, 1, pair, k);
+                for (uint64_t m = 0; m < 3; ++m)
+                    seen[k] += v[m] * ((k == m) + 0.02 * fh_random_normal(8, 2 + k, pair, m));
+                seen[k] *= 1.0 + 0.003 * fh_random_normal(8, 9 + k, pair, p);
+            }
+            helper[p].lab = fh_lab_of_xyz((fh_xyz){seen[0], seen[1], seen[2]}, white);
+            helper[p].shared_count = 0;
+            assert_int_equal(fh_reading_add_shared(&helper[p], "chart: 24 patches", sigma(0.5)), 0);
+            assert_int_equal(fh_reading_add_shared(&helper[p], "photo: desk.jpg", sigma(1.0)), 0);
+        }
+        fh_tie tie = tie_objects(0.0, OBJECTS);
+        fh_reading moved;
+        assert_int_equal(fh_tie_apply(&tie, &helper[0], &moved, NULL), FH_OK);
+        assert_int_equal(moved.shared_count, 2);
+        assert_string_equal(moved.shared[0].source, "instrument: owner");
+        for (size_t p = 0; p < PATCHES; ++p) {
+            bool used = false;
+            for (size_t i = 0; i < OBJECTS; ++i) used = used || object[i] == p;
+            if (used) continue;
+            before += fh_de2000(owner[p].lab, helper[p].lab);
+            after += fh_de2000(owner[p].lab, fh_tie_lab(&tie, helper[p].lab));
+        }
+    }
+    print_message("# tie of a photo: mean %.2f before, %.2f after\n", before / 180, after / 180);
+    check(after < 0.5 * before);
+}
+
 /* Readings that were carried from another condition have an error "estimate: ID" each: no other
  * means of measuring, and kept by a corrected reading. */
 static void estimates_are_no_instruments(void **state)
@@ -283,6 +326,7 @@ int main(void)
         cmocka_unit_test(leaves_agreement_alone),
         cmocka_unit_test(covariance_covers_what_is_left),
         cmocka_unit_test(sources_are_exchanged),
+        cmocka_unit_test(a_photo_is_tied),
         cmocka_unit_test(estimates_are_no_instruments),
         cmocka_unit_test(lot_spread_counts),
         cmocka_unit_test(refusals),

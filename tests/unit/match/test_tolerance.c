@@ -1,6 +1,7 @@
 /* The tolerance: what is told to people never admits a colour that shows. */
 #include "check.h"
 #include "exact.h"
+#include "starve.h"
 
 #include <math.h>
 #include <string.h>
@@ -217,6 +218,9 @@ static void bad_targets(void **state)
     assert_int_equal(fh_tolerance_find(&target, &tolerance, &error), FH_E_IMPOSSIBLE);
     memset(&shell, 0, sizeof shell);
     fh_target_init(&target, &part, &shell);
+    assert_int_equal(fh_tolerance_find(&target, &tolerance, &error), FH_E_DATA);
+    check(strstr(error.message, "hides the part in every band") != NULL);
+    shell.curves.B = fh_spectrum_flat(0.3);
     target.part.method.specular = FH_SPECULAR_INCLUDED;
     shell.method.specular = FH_SPECULAR_EXCLUDED;
     assert_int_equal(fh_tolerance_find(&target, &tolerance, &error), FH_E_DATA);
@@ -229,6 +233,26 @@ static void bad_targets(void **state)
     check(target.light_count == 3);
 }
 
+static void survives_want_of_memory(void **state)
+{
+    (void)state;
+    fh_reading part = part_of(2, false);
+    fh_tolerance tolerance = {.safe = 7.0};
+    fh_vec3 offsets[3];
+    fh_target_init(&target, &part, NULL);
+    for (long n = 0; n < 3; ++n) {
+        starve_after(n);
+        fh_status status = fh_tolerance_contour(&target, along_a, along_b, 3, offsets, NULL, NULL);
+        if (!starve_end()) break;
+        assert_int_equal(status, FH_E_MEMORY);
+    }
+    starve_after(0);
+    fh_status status = fh_tolerance_find(&target, &tolerance, NULL);
+    assert_true(starve_end());
+    assert_int_equal(status, FH_E_MEMORY);
+    check_close(tolerance.safe, 7.0, 0.0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -239,6 +263,7 @@ int main(void)
         cmocka_unit_test(part_in_another_condition),
         cmocka_unit_test(sentence),
         cmocka_unit_test(bad_targets),
+        cmocka_unit_test(survives_want_of_memory),
     };
     return cmocka_run_group_tests_name("tolerance", tests, NULL, NULL);
 }

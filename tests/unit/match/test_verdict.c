@@ -289,6 +289,24 @@ static void refusals(void **state)
     check_close(verdict.p_within, 7.0, 0.0);
 }
 
+static void survives_want_of_memory(void **state)
+{
+    (void)state;
+    plain_target(exact_part(5), 2.0);
+    target.part.origin = FH_ORIGIN_LAB;
+    fh_reading good = exact_reading("good", exact_part(5));
+    fh_verdict_options options = {.trials = 200, .seed = 1};
+    verdict.p_within = 7.0;
+    for (long n = 0;; ++n) {
+        starve_after(n);
+        fh_status status = fh_judge(&target, &good, &options, &verdict, NULL, NULL, NULL);
+        if (!starve_end()) break;
+        assert_int_equal(status, FH_E_MEMORY);
+        check_close(verdict.p_within, 7.0, 0.0);
+    }
+    check(verdict.p_within <= 1.0);
+}
+
 static bool stop(void *user, double done)
 {
     (void)done;
@@ -332,6 +350,7 @@ int main(void)
         cmocka_unit_test(what_would_settle_it),
         cmocka_unit_test(metamers_are_marked),
         cmocka_unit_test(refusals),
+        cmocka_unit_test(survives_want_of_memory),
         cmocka_unit_test(can_be_stopped),
         cmocka_unit_test(identical),
     };
