@@ -77,6 +77,7 @@ typedef struct fh_spot_result {
     double expected;     /* ΔE00 expected of the correction at this colour, at least 1 */
     fh_mat3 shared;      /* the same as a covariance of Lab */
     double nearest;      /* ΔE00 to the nearest patch used */
+    size_t nearest_patch; /* its index */
     bool inside;         /* the colour lies within the range of the patches used */
 } fh_spot_result;
 

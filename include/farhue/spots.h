@@ -10,7 +10,8 @@ extern "C" {
 
 /* A spot's colour as a reading with its sources of error:
  *   "photo: NAME"      what is expected of the correction at this colour, at least 1 ΔE00;
- *   "chart: EDITION"   how far a real chart is from its edition.
+ *   "chart: EDITION"   how far a real chart is from its edition; with loose chips "chip: ID" of the
+ *                      nearest one, so that two people with the same chip share its error.
  * Spots of one photo carry the same tags, so what they share cancels in their difference.
  * chart: the one of the calibration. photo, id: names, cut to fit.
  * wanted: the condition of the reading. A calibration in another one (a chart without spectra) is

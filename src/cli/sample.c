@@ -31,6 +31,8 @@ static const cli_option OPTIONS[] = {
      "correct by a plain 3 x 3 matrix on every patch that is not clipped: a yardstick, not for use",
      false},
     {"strict", 0, NULL, "refuse where there would be a warning", false},
+    {"sheltered", 0, "NAME", "a spot that light has not reached: how much have the others yellowed",
+     false},
     {"overlay", 0, "FILE.png", "the photo with the patches and spots drawn over it, to check with one "
                                "look; once for each photo", true},
     {"map", 0, "FILE.png", "a map of the ΔE00 over the photo, dark for none, white for much", false},
@@ -81,6 +83,7 @@ static int run(cli_context *cli)
     if (!code) code = sample_write(cli, job);
     if (!code) code = sample_map(cli, job);
     if (!code) sample_report(cli, job);
+    if (!code) code = sample_aged(cli, job);
     for (size_t i = 0; i < job->photo_count; i++) fh_calibration_free(job->photos[i].calibration);
     fh_chart_free(job->chart);
     return code;

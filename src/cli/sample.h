@@ -117,6 +117,9 @@ void sample_sheet_end(sample_sheet *sheet);
 int sample_pool(cli_context *cli, sample_job *job);
 void sample_report(cli_context *cli, const sample_job *job);
 
+/* sample_aged.c: the spots against a sheltered one, with --sheltered. */
+int sample_aged(cli_context *cli, const sample_job *job);
+
 /* sample_overlay.c: draw what was measured over a photo, with --overlay. */
 int sample_overlay(cli_context *cli, const sample_job *job, size_t index,
                    const fh_picture *picture, const fh_profile *profile);

@@ -1,4 +1,5 @@
 /* What `farhue sample` goes by: a chart, loose chips of known colour, or nothing at all. */
+#include <math.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -48,6 +49,13 @@ static int read_chips(cli_context *cli, sample_job *job, size_t given, fh_readin
     return sample_check_spots(cli, "chip", &job->chips, job->photo_count);
 }
 
+/* How far off a chip's stated colour may be, in about ΔE00. */
+static double strays(const fh_reading *colour)
+{
+    const fh_mat3 c = fh_reading_covariance(colour);
+    return sqrt(fmax(0.0, c.m[0][0] + c.m[1][1] + c.m[2][2]));
+}
+
 static int chart_of_chips(cli_context *cli, sample_job *job, const fh_reading *colours)
 {
     /* One row of a chart is enough for FH_CHART_SIDE chips; more stand in several rows. */
@@ -59,6 +67,7 @@ static int chart_of_chips(cli_context *cli, sample_job *job, const fh_reading *c
     for (size_t i = 0; i < job->chip_count; i++) {
         fh_copy_text(job->chart->chips[i].id, FH_ID, colours[i].id);
         job->chart->editions[0].lab[i] = colours[i].lab;
+        job->chart->spread = fmax(job->chart->spread, strays(&colours[i]));
     }
     return CLI_DONE;
 }

@@ -20,6 +20,9 @@ enum { LEAST_USED = 6 };
  * is larger by this factor, and GLOSS is a share of white (both from tests/study/study_photo.c). */
 static const double STRANGER = 1.4, GLOSS = 0.004;
 
+/* Of the ΔE00 between a spot and a chip beside it, a camera gets this much wrong (same study). */
+static const double NEAR_CHIP = 0.6;
+
 const char *fh_exclusion_text(fh_exclusion reason)
 {
     static const char *const text[] = {"used", "clipped", "textured", "does not fit", "covered"};
@@ -382,7 +385,11 @@ static void place_among_patches(const fh_calibration *c, fh_lab lab, fh_spot_res
         if (!(c->known[i].weight > 0.0)) continue;
         const fh_lch patch = fh_lch_of_lab(c->known[i].lab);
         const double turn = fabs(remainder(patch.h - lch.h, 360.0));
-        out->nearest = fmin(out->nearest, fh_de2000(lab, c->known[i].lab));
+        const double away = fh_de2000(lab, c->known[i].lab);
+        if (away < out->nearest) {
+            out->nearest = away;
+            out->nearest_patch = i;
+        }
         darkest = fmin(darkest, patch.L);
         lightest = fmax(lightest, patch.L);
         if (turn < 60.0) chroma = fmax(chroma, patch.C);
@@ -425,10 +432,13 @@ fh_status fh_calibration_spot(const fh_calibration *calibration, const fh_patch 
     fh_free(work);
     if (status != FH_OK) return status;
     spot.random = noise_covariance(&c->correction, patch, at);
+    place_among_patches(c, spot.lab, &spot);
     spot.expected = expected_error(c, spot.lab);
+    /* Close to a chip, the difference to it is all that the camera can get wrong. */
+    if (c->experience > 0.0 && c->used > 0)
+        spot.expected = fmin(spot.expected, hypot(1.0, NEAR_CHIP * spot.nearest));
     spot.shared = fh_mat3_add(fh_covariance_of_de(spot.lab, spot.expected),
                               gloss_covariance(c, spot.lab));
-    place_among_patches(c, spot.lab, &spot);
     *out = spot;
     return FH_OK;
 }

@@ -37,7 +37,11 @@ fh_status fh_spot_reading(const fh_calibration *calibration, const fh_chart *cha
     fh_format(source, sizeof source, "%s%s", PHOTO, photo);
     fh_status status = fh_reading_add_shared(&reading, source, spot->shared);
     const char *edition = chart->editions[c->edition].name;
-    fh_format(source, sizeof source, "chart: %s%s%s", chart->name, edition[0] ? ", " : "", edition);
+    if (c->experience > 0.0 && c->used > 0)
+        fh_format(source, sizeof source, "chip: %s", chart->chips[spot->nearest_patch].id);
+    else
+        fh_format(source, sizeof source, "chart: %s%s%s", chart->name, edition[0] ? ", " : "",
+                  edition);
     if (status == FH_OK)
         status = fh_reading_add_shared(&reading, source, fh_covariance_of_de(spot->lab, strays));
     if (status != FH_OK) return fh_fail(error, status, "%s: its uncertainty is unusable", id);

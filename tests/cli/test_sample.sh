@@ -173,6 +173,18 @@ run sample one.png two.png -c $at --map new.png --map-from lab:50,0,0
 exits 2
 absent new.png
 
+# L*a*b* 60, 10, 20 against 45, 0, 0 for D50/2: ΔE00 and the yellowness by compare and by hand.
+start "aged against sheltered plastic"
+run sample "$flat" -c $at -s aged=200,40,9 -s inside=100,15,8 --sheltered inside
+exits 0
+says '^aged against inside: ΔE00 2[0-9]\.[0-9] ± [0-9.]+, .*yellowness index .* against .*: strongly yellowed'
+run sample "$flat" -c $at -s aged=200,40,9 -s inside=100,15,8 --sheltered inside --condition D50/2 --json
+exits 0
+says '"against_sheltered"'
+never_says 'meaning'
+run sample "$flat" -c $at -s aged=200,40,9 --sheltered inside
+exits 2
+
 start "the chart is found, drawn, and its absence said"
 run sample "$flat" -s spot=200,40,9 --condition D50/2 --overlay over.png --json
 exits 0

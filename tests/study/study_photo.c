@@ -251,6 +251,41 @@ static void take_spots(stage *st, scene *s, const fh_spectrum *spots, tally *t)
     }
 }
 
+/* A chip like the part, as from a paint shop: 2 to 10 ΔE00 away; NULL where there is none. */
+static const fh_spectrum *like(stage *st, dice *d, const fh_spectrum *part)
+{
+    const fh_lab lab = fh_lab_of_spectrum(part, &st->weights);
+    for (int tries = 0; tries < 400; tries++) {
+        const fh_spectrum *other = any_spectrum(st, d);
+        const double away = fh_de2000(lab, fh_lab_of_spectrum(other, &st->weights));
+        if (away > 2.0 && away < 10.0) return other;
+    }
+    return NULL;
+}
+
+/* That chip, its colour known, as the only reference. */
+static void near_chip(stage *st, scene *s, const fh_spectrum *part, tally *t)
+{
+    const fh_point here = {0.2, 0}, there = {-0.2, 0};
+    const fh_spectrum *chip = like(st, &s->dice, part);
+    fh_chart *one = NULL;
+    if (!chip || fh_chart_new(1, 1, st->weights.condition, &one)) return;
+    one->editions[0].lab[0] = fh_lab_of_spectrum(chip, &st->weights);
+    const fh_patch seen = shoot(s, chip, there, 1.0), patch = shoot(s, part, here, 1.0);
+    const fh_calibrate_options options = {
+        .condition = st->weights.condition, .edition = -1, .places = &there, .few = true};
+    fh_spot_result result;
+    fh_reading reading;
+    one->spread = 0.0; /* its colour is known here */
+    if (patch.clipped + seen.clipped == 0.0 &&
+        fh_calibrate(one, &seen, &options, NULL, NULL, st->c, NULL) == FH_OK &&
+        fh_calibration_spot(st->c, &patch, here, &result) == FH_OK &&
+        fh_spot_reading(st->c, one, &result, "p", "s", st->weights.condition, &reading, NULL) ==
+            FH_OK)
+        add(t, &reading, fh_lab_of_spectrum(part, &st->weights));
+    fh_chart_free(one);
+}
+
 static void study_scene(stage *st, uint64_t number, tally *t)
 {
     static const size_t grey[1] = {21}, three[3] = {18, 21, 23}, six[6] = {18, 21, 23, 12, 14, 15};
@@ -277,6 +312,7 @@ static void study_scene(stage *st, uint64_t number, tally *t)
     if (calibrate_few(st, patches, grey, 1) == FH_OK) take_spots(st, &s, spots, &t[5]);
     fh_calibrate_none(st->weights.condition, st->c);
     take_spots(st, &s, spots, &t[6]);
+    for (size_t i = 0; i < SPOTS; i++) near_chip(st, &s, &spots[i], &t[7]);
 }
 
 /* Owner and helper, each with a phone, the same chip beside the part and no chart: what each
@@ -302,12 +338,7 @@ static void study_same_chip(stage *st)
         scene owner = make_scene(1000 + number), helper = make_scene(2000 + number);
         const fh_spectrum part = spot_of(st, &owner.dice);
         const fh_lab truth = fh_lab_of_spectrum(&part, &st->weights);
-        const fh_spectrum *chip = NULL;
-        for (int tries = 0; tries < 400; tries++) { /* a chip like the part, as from a paint shop */
-            const fh_spectrum *other = any_spectrum(st, &owner.dice);
-            const double d = fh_de2000(truth, fh_lab_of_spectrum(other, &st->weights));
-            if (d > 2.0 && d < 10.0) chip = other;
-        }
+        const fh_spectrum *chip = like(st, &owner.dice, &part);
         fh_lab a, b;
         fh_vec3 ra, rb;
         if (!chip || differ(st, &owner, &part, chip, &a, &ra) > 0.0 ||
@@ -329,14 +360,14 @@ static void study(void **state)
 {
     (void)state;
     stage st = {.weights = fh_weights_of((fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_10})};
-    static tally t[7] = {{.name = "chart"},    {.name = "chart, no warnings"}, {.name = "plain 3 x 3"},
+    static tally t[8] = {{.name = "chart"},    {.name = "chart, no warnings"}, {.name = "plain 3 x 3"},
                          {.name = "six chips"}, {.name = "white, grey, black"}, {.name = "grey card"},
-                         {.name = "nothing"}};
+                         {.name = "nothing"},   {.name = "one chip like the part"}};
     assert_int_equal(fh_chart_24(&st.chart), FH_OK);
     st.c = fh_calibration_new();
     load_sets(st.sets);
     for (uint64_t number = 0; number < SCENES; number++) study_scene(&st, number, t);
-    for (size_t i = 0; i < 7; i++) print(&t[i]);
+    for (size_t i = 0; i < 8; i++) print(&t[i]);
     study_same_chip(&st);
     /* Own requirements. */
     check_between((double)t[0].held / (double)t[0].axes, 0.93, 0.99);
