@@ -47,7 +47,8 @@ static int read_reply(cli_context *cli, const cli_input *input, const cli_target
         return cli_fail_input(cli, input, &error);
     if (!cli_keep_with(cli, out->reply, free_reply))
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    if (fh_reply_answers(out->reply, target->spec, &error)) return cli_fail_input(cli, input, &error);
+    if (fh_reply_answers(out->reply, target->spec, &error))
+        return cli_fail_input(cli, input, &error);
     return choose(cli, out->reply->readings, out->reply->count, out);
 }
 
@@ -72,9 +73,8 @@ static int read_coupon(cli_context *cli, const cli_target *target, submission *o
         fh_copy_text(out->name, sizeof out->name, text);
         return cli_colour(cli, text, &out->reading);
     }
-    const char *usual = !text && !cli_has_input(cli, "coupon") && cli_has_input(cli, "reply")
-                            ? "reply"
-                            : "coupon";
+    const char *usual =
+        !text && !cli_has_input(cli, "coupon") && cli_has_input(cli, "reply") ? "reply" : "coupon";
     int code = cli_text_input(cli, text, usual, &input);
     if (code) return code;
     fh_copy_text(out->name, sizeof out->name, input.name);
@@ -101,7 +101,7 @@ static void add_sight(cli_table *table, const fh_sight *sight, const char *what)
 
 static void print_sights(cli_context *cli, const fh_verdict *v)
 {
-    static const char *const heads[] = {"",     "",     "",    "target L* a* b*", "coupon L* a* b*",
+    static const char *const heads[] = {"",     "",     "", "target L* a* b*", "coupon L* a* b*",
                                         "ΔE00", "95 %", "P"};
     cli_table table = cli_table_begin("lppllrrr", heads);
     for (size_t i = 0; i < v->light_count; ++i) add_sight(&table, &v->seen[i], "seen");
@@ -201,8 +201,9 @@ static void print_settle(cli_context *cli, const fh_verdict *v, const fh_reading
     if (v->settle.candidate || v->settle.both) return;
     if (v->estimated) print_estimated(cli, v);
     if (source)
-        cli_print(cli, "The largest error that target and coupon do not share: %s; a tie of the "
-                       "two instruments (farhue tie) would lessen it.\n",
+        cli_print(cli,
+                  "The largest error that target and coupon do not share: %s; a tie of the "
+                  "two instruments (farhue tie) would lessen it.\n",
                   source);
 }
 
@@ -244,7 +245,8 @@ static void report_json(cli_context *cli, const cli_target *t, const submission 
 
 /* --- The reply -------------------------------------------------------------------------------- */
 
-static int write_reply(cli_context *cli, const cli_target *t, const submission *c, const fh_verdict *v)
+static int write_reply(cli_context *cli, const cli_target *t, const submission *c,
+                       const fh_verdict *v)
 {
     fh_reply *reply;
     fh_text text = {0};
@@ -310,10 +312,17 @@ static int run(cli_context *cli)
     if (fh_judge(&target.target, &coupon.reading, &options, &verdict, cli_show_progress, cli,
                  &error))
         return cli_fail(cli, &error);
+    if (cli_is_exact(&coupon.reading))
+        cli_note(cli,
+                 "%s states no uncertainty and counts as exact; several readings of it, with "
+                 "--pool, would tell",
+                 coupon.reading.id);
     code = write_reply(cli, &target, &coupon, &verdict);
     if (code) return code;
-    if (cli->json) report_json(cli, &target, &coupon, &verdict);
-    else report_text(cli, &target, &coupon, &verdict);
+    if (cli->json)
+        report_json(cli, &target, &coupon, &verdict);
+    else
+        report_text(cli, &target, &coupon, &verdict);
     report_paragraph(cli, &target, &coupon, &verdict);
     return exit_code(verdict.decision);
 }

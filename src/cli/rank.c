@@ -14,7 +14,8 @@ typedef struct candidates {
     size_t count, capacity;
 } candidates;
 
-static int put_on_shelf(cli_context *cli, candidates *shelf, const fh_reading *readings, size_t count)
+static int put_on_shelf(cli_context *cli, candidates *shelf, const fh_reading *readings,
+                        size_t count)
 {
     if (count > FH_LIBRARY_MAX - shelf->count)
         return cli_fail_text(cli, FH_E_LIMIT, "more than %d candidates", FH_LIBRARY_MAX);
@@ -138,7 +139,7 @@ static void print_legend(cli_context *cli, const cli_target *t, const candidates
         cli_put(cli, "e: a spectrum is estimated from Lab; what that leaves open is in the "
                      "interval.\n");
     for (size_t i = judged; i < shelf->count; ++i)
-        cli_print(cli, "Not judged: %s.\n", places[i].why);
+        cli_print(cli, "Not judged: %s, %s.\n", shelf->readings[places[i].index].id, places[i].why);
 }
 
 static void report_json(cli_context *cli, const cli_target *t, const candidates *shelf,
@@ -165,15 +166,30 @@ static void report_json(cli_context *cli, const cli_target *t, const candidates 
     cli_json_number(cli, cli->root, "count", (double)shelf->count);
 }
 
+/* A reading without a stated uncertainty counts as exact; who reads the figures must know. */
+static void note_exact(cli_context *cli, const candidates *shelf)
+{
+    size_t exact = 0;
+    for (size_t i = 0; i < shelf->count; ++i) exact += cli_is_exact(&shelf->readings[i]);
+    if (exact == 1 && shelf->count == 1)
+        cli_note(cli, "the candidate states no uncertainty and counts as exact");
+    else if (exact > 0)
+        cli_note(cli,
+                 "%zu of %zu candidates state no uncertainty (STDEV_L, STDEV_A, STDEV_B) and "
+                 "count as exact",
+                 exact, shelf->count);
+}
+
 static int rank_shelf(cli_context *cli, const cli_target *t, const candidates *shelf, long top)
 {
     fh_error error = {0};
     fh_rank_options options = fh_rank_defaults();
     fh_ranked *places = cli_keep(cli, fh_allocate(shelf->count, sizeof *places));
     if (!places) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    if (fh_rank(&t->target, shelf->readings, shelf->count, &options, places, cli_show_progress,
-                cli, &error))
+    if (fh_rank(&t->target, shelf->readings, shelf->count, &options, places, cli_show_progress, cli,
+                &error))
         return cli_fail(cli, &error);
+    note_exact(cli, shelf);
     size_t judged = 0;
     while (judged < shelf->count && places[judged].judged) ++judged;
     size_t shown = top > 0 && (size_t)top < judged ? (size_t)top : judged;

@@ -3,6 +3,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/memory.h"
 #include "cli/cli.h"
@@ -105,10 +106,57 @@ static bool make_report(cli_context *cli)
     return !cli->text.failed;
 }
 
+/* Is the line prose that may be broken: no table, no indent, no colour codes? */
+static bool is_prose(fh_slice line)
+{
+    if (line.length == 0 || line.start[0] == ' ') return false;
+    for (size_t i = 0; i + 1 < line.length; ++i)
+        if (line.start[i] == '\x1b' || (line.start[i] == ' ' && line.start[i + 1] == ' '))
+            return false;
+    return true;
+}
+
+/* One line of prose, broken between words before `width` columns. */
+static void break_line(fh_slice line, size_t width, fh_buffer *out)
+{
+    size_t column = 0;
+    for (size_t at = 0; at < line.length;) {
+        size_t end = at, columns = 0;
+        for (; end < line.length && line.start[end] != ' '; ++end)
+            columns += (line.start[end] & 0xC0) != 0x80; /* UTF-8: one a character */
+        bool first = column == 0;
+        bool fits = first || column + 1 + columns <= width;
+        if (!first) fh_buffer_text(out, fits ? " " : "\n");
+        fh_buffer_add(out, (fh_slice){line.start + at, end - at});
+        column = fits ? column + columns + !first : columns;
+        at = end + 1;
+    }
+}
+
+/* The report as a terminal shows it: long sentences are broken between words. */
+static void fill(fh_buffer *text, size_t width)
+{
+    fh_buffer out = {0};
+    for (const char *at = text->text, *end = at + text->length; at < end;) {
+        const char *stop = memchr(at, '\n', (size_t)(end - at));
+        fh_slice line = {at, (size_t)((stop ? stop : end) - at)};
+        if (line.length > width && is_prose(line))
+            break_line(line, width, &out);
+        else
+            fh_buffer_add(&out, line);
+        if (stop) fh_buffer_text(&out, "\n");
+        at += line.length + (stop ? 1 : 0);
+    }
+    fh_buffer_free(text);
+    *text = out;
+}
+
 static int write_report(cli_context *cli)
 {
     const char *path = cli->product ? NULL : cli_value(cli, "output");
     if (cli->text.length == 0) return CLI_DONE;
+    if (cli->width && !cli->json) fill(&cli->text, cli->width);
+    if (cli->text.failed) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     if (path) return cli_write(cli, path, cli->text.text, cli->text.length);
     if (fwrite(cli->text.text, 1, cli->text.length, cli->report) != cli->text.length ||
         fflush(cli->report))
@@ -118,7 +166,8 @@ static int write_report(cli_context *cli)
 
 int cli_finish(cli_context *cli, int code)
 {
-    bool answered = cli->report_anyway || code == CLI_DONE || code == CLI_REJECTED || code == CLI_AGAIN;
+    bool answered =
+        cli->report_anyway || code == CLI_DONE || code == CLI_REJECTED || code == CLI_AGAIN;
     if (!answered) return code;
     if (!make_report(cli)) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     int written = write_report(cli);

@@ -150,3 +150,9 @@ int cli_date(cli_context *cli, const char *option, char out[FH_DATE])
     if (gmtime_r(&now, &broken)) strftime(out, FH_DATE, "%Y-%m-%d", &broken);
     return CLI_DONE;
 }
+
+bool cli_is_exact(const fh_reading *reading)
+{
+    fh_mat3 c = fh_reading_covariance(reading);
+    return !(c.m[0][0] + c.m[1][1] + c.m[2][2] > 0.0);
+}

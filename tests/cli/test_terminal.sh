@@ -1,0 +1,43 @@
+#!/bin/bash
+# What only a terminal shows: sentences broken between words, true-colour patches, NO_COLOR. `script`
+# lends the program a terminal.
+. "$(dirname "$0")/lib.sh"
+
+# on_terminal COLUMNS COMMAND...: what the command shows on a terminal of that width, in out; notes
+# come by the same way and are left out.
+on_terminal() {
+    local columns=$1 line
+    shift
+    printf -v line '%q ' "$FARHUE" "$@"
+    COLUMNS=$columns TERM=xterm script -qec "$line" /dev/null </dev/null 2>"$logs/err" |
+        tr -d '\r' | grep -v '^farhue .*: note' >"$logs/out"
+    code=${PIPESTATUS[0]}
+}
+
+if ! command -v script >/dev/null; then
+    skip_test "on a terminal" "no command script here"
+    finish
+fi
+
+start "sentences are broken between words, and none is lost"
+run name lab:62.1,18.4,40.2
+tr -s ' \n' '\n' <"$logs/out" | grep -v '─' >plain
+NO_COLOR=1 on_terminal 62 name lab:62.1,18.4,40.2
+exits 0
+tr -s ' \n' '\n' <"$logs/out" | grep -v '─' >shown
+same plain shown
+widest=$(LC_ALL=C.UTF-8 wc -L <"$logs/out")
+[ "$widest" -le 62 ] || trouble "a line of $widest columns on a terminal of 62"
+
+start "patches are shown, and not where NO_COLOR is set"
+on_terminal 100 name lab:62.1,18.4,40.2
+exits 0
+says $'\x1b\[48;2;'
+NO_COLOR=1 on_terminal 100 name lab:62.1,18.4,40.2
+never_says $'\x1b\[48;2;'
+
+start "what goes to a file or a pipe is neither broken nor coloured"
+run compare lab:62.1,18.4,40.2 lab:60.9,18.0,43.1
+never_says $'\x1b'
+
+finish
