@@ -197,6 +197,88 @@ static void probabilities_are_calibrated(void **state)
     }
 }
 
+static fh_lab off_by(fh_lab lab, uint64_t stream, uint64_t i, double s)
+{
+    return (fh_lab){lab.L + s * fh_random_normal(9, stream, i, 0),
+                    lab.a + s * fh_random_normal(9, stream, i, 1),
+                    lab.b + s * fh_random_normal(9, stream, i, 2)};
+}
+
+/* Pairs of workshops whose instruments are each off by a constant of their own (0.5 and 0.8 per
+ * axis, normal) and scatter by 0.2; the true coupon anywhere around the target. Of the accepts and
+ * of the rejects at most 5 % are wrong. tests/study/study_verdict.c does the same at length. */
+static void workshops_err_seldom(void **state)
+{
+    (void)state;
+    const double bias[2] = {0.5, 0.8};
+    for (int pair = 0; pair < 2; ++pair) {
+        int count[3] = {0}, wrong[3] = {0};
+        plain_target(exact_part(5), 4.0);
+        const fh_lab truth = target.part.lab;
+        target.part.origin = FH_ORIGIN_LAB;
+        target.part.random = sigma(0.2);
+        assert_int_equal(
+            fh_reading_add_shared(&target.part, "instrument: owner", sigma(bias[pair])), FH_OK);
+        for (uint64_t i = 0; i < 700; ++i) {
+            fh_lab is = truth;
+            is.L += 14.0 * (fh_random_uniform(9, 1, i, 0) - 0.5);
+            is.a += 14.0 * (fh_random_uniform(9, 1, i, 1) - 0.5);
+            is.b += 14.0 * (fh_random_uniform(9, 1, i, 2) - 0.5);
+            target.part.lab = off_by(off_by(truth, 2, i, bias[pair]), 3, i, 0.2);
+            fh_reading coupon = exact_reading("coupon", exact_part(5));
+            coupon.origin = FH_ORIGIN_LAB;
+            coupon.lab = off_by(off_by(is, 4, i, bias[pair]), 5, i, 0.2);
+            coupon.random = sigma(0.2);
+            assert_int_equal(
+                fh_reading_add_shared(&coupon, "instrument: helper", sigma(bias[pair])), FH_OK);
+            fh_decision said = judge(&coupon, 200, false).decision;
+            bool right = fh_de2000(truth, is) <= 4.0;
+            ++count[said];
+            wrong[said] += said == FH_ACCEPT ? !right : right;
+        }
+        check(count[FH_ACCEPT] >= 15 && count[FH_REJECT] >= 100);
+        check(wrong[FH_ACCEPT] <= 0.05 * count[FH_ACCEPT]);
+        check(wrong[FH_REJECT] <= 0.05 * count[FH_REJECT]);
+    }
+}
+
+/* A shell whose readings, like those of part and coupon, come from one instrument: its error moves
+ * both looks alike, so that a coupon that equals the part stays certain. */
+static void errors_of_the_shell_are_common(void **state)
+{
+    (void)state;
+    exact_load(shells);
+    memset(&shell, 0, sizeof shell);
+    shell.kind = FH_SHELL_GIVEN;
+    shell.method = fh_method_unknown();
+    for (int i = 0; i < FH_BANDS; ++i) {
+        shell.curves.A.v[i] = shells[0].w[i][0];
+        shell.curves.B.v[i] = shells[0].w[i][1];
+        shell.curves.C.v[i] = shells[0].w[i][2] / shells[0].w[i][1];
+    }
+    shell.mode_count = 1;
+    shell.mode[0].stream = fh_draw_stream("instrument: one");
+    shell.mode[0].step.A = fh_spectrum_flat(0.01);
+    shell.mode[0].step.B = fh_spectrum_flat(0.01);
+    fh_reading part = exact_reading("part", exact_part(5));
+    assert_int_equal(fh_reading_add_shared(&part, "instrument: one", sigma(0.8)), FH_OK);
+    fh_target_init(&target, &part, &shell);
+    fh_verdict same = judge(&part, 1000, false);
+    check_between(same.seen[0].interval.high, 0.0, 1e-4);
+    /* another instrument for the coupon, and it is not certain any more */
+    fh_reading coupon = exact_reading("coupon", exact_part(5));
+    assert_int_equal(fh_reading_add_shared(&coupon, "instrument: two", sigma(0.8)), FH_OK);
+    check_between(judge(&coupon, 1000, false).seen[0].interval.high, 1.0, 6.0);
+    /* without errors of the readings the shell's own doubt is left, where the two differ */
+    fh_reading other = exact_reading("other", exact_part(7));
+    target.part.shared_count = 0;
+    fh_interval with = judge(&other, 1000, false).seen[0].interval;
+    check(with.high - with.low > 0.2);
+    shell.mode_count = 0;
+    fh_interval without = judge(&other, 1000, false).seen[0].interval;
+    check_close(without.high - without.low, 0.0, 1e-6);
+}
+
 /* A noisy coupon in the middle of doubt is settled by more readings of it; with a shared error as
  * large as the tolerance none will. */
 static void what_would_settle_it(void **state)
@@ -347,6 +429,8 @@ int main(void)
         cmocka_unit_test(what_is_shared_cancels),
         cmocka_unit_test(agrees_with_propagation),
         cmocka_unit_test(probabilities_are_calibrated),
+        cmocka_unit_test(workshops_err_seldom),
+        cmocka_unit_test(errors_of_the_shell_are_common),
         cmocka_unit_test(what_would_settle_it),
         cmocka_unit_test(metamers_are_marked),
         cmocka_unit_test(refusals),
