@@ -59,7 +59,7 @@ fh_status fh_value_get_three(const fh_table *table, const char *name, double v[3
 fh_status fh_value_get_number(const fh_table *table, const char *name, double low, double high,
                         double *out, fh_error *error)
 {
-    double value = NAN;
+    double value = (double)NAN;
     char expected[96];
     if (!required(table, name, error)) return FH_E_DATA;
     fh_status status = fh_table_keyword_number(table, name, &value, error);
