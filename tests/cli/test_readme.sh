@@ -40,4 +40,19 @@ mkdir "$logs/photos"
 for document in "$top"/README.md "$top"/docs/*.md "$top"/demo/*.md; do
     run_document "${document#"$top/"}"
 done
+
+start "the ranking that README.md shows is what the program prints"
+cp "$logs/photos/"* "$work/"
+run pool face-read.txt --as face -o face.txt
+run shell black.txt grey.txt white.txt -o shell.txt
+run spec --part face.txt#face -o spec.txt
+run rank filaments.txt paints.txt --spec spec.txt
+exits 0
+tr -s ' ' <"$logs/out" | sed 's/ *$//' >printed
+shown=0
+while IFS= read -r line; do
+    shown=$((shown + 1))
+    grep -qxF -- "$line" printed || trouble "not printed: $line"
+done < <(grep -E '^ +[0-9]+  [FP][0-9]+ ' "$top/README.md" | tr -s ' ' | sed 's/ *$//')
+[ "$shown" -ge 5 ] || trouble "README.md shows only $shown lines of it"
 finish
