@@ -19,6 +19,7 @@ typedef struct reader {
     png_infop info;
     fh_picture *picture;
     png_bytep *rows;
+    bool starved;
 } reader;
 
 static void on_error(png_structp png, png_const_charp message)
@@ -44,8 +45,10 @@ static void on_read(png_structp png, png_bytep out, size_t length)
 
 static png_voidp on_allocate(png_structp png, png_alloc_size_t size)
 {
-    (void)png;
-    return fh_allocate(1, size);
+    reader *r = png_get_mem_ptr(png);
+    void *block = fh_allocate(1, size);
+    r->starved = r->starved || !block;
+    return block;
 }
 
 static void on_free(png_structp png, png_voidp block)
@@ -65,7 +68,8 @@ static void read_coding(reader *r)
     picture->coding = FH_CODING_SRGB;
     if (png_get_iCCP(r->png, r->info, &name, &method, &profile, &length)) {
         picture->icc = fh_allocate(length, 1);
-        if (!picture->icc) png_error(r->png, "out of memory");
+        r->starved = !picture->icc;
+        if (r->starved) png_error(r->png, "out of memory");
         memcpy(picture->icc, profile, length);
         picture->icc_size = length;
         picture->coding = FH_CODING_ICC;
@@ -103,7 +107,8 @@ static void read_pixels(reader *r)
     unsigned char *memory = fh_allocate(height, row_bytes);
     r->picture->memory = memory;
     r->rows = fh_allocate(height, sizeof *r->rows);
-    if (!memory || !r->rows) png_error(r->png, "not enough memory for its pixels");
+    r->starved = !memory || !r->rows;
+    if (r->starved) png_error(r->png, "out of memory");
     for (size_t y = 0; y < height; y++) r->rows[y] = memory + y * row_bytes;
     png_read_image(r->png, r->rows);
     png_read_end(r->png, NULL);
@@ -114,9 +119,11 @@ static void read_pixels(reader *r)
 
 static fh_status decode(reader *r, fh_error *error)
 {
-    if (setjmp(r->escape))
+    if (setjmp(r->escape) && r->starved)
+        return fh_fail(error, FH_E_MEMORY, "not enough memory for the PNG");
+    if (r->message[0])
         return fh_fail(error, FH_E_DATA, "the PNG is damaged or cut off (%s)", r->message);
-    r->png = png_create_read_struct_2(PNG_LIBPNG_VER_STRING, r, on_error, on_warning, NULL,
+    r->png = png_create_read_struct_2(PNG_LIBPNG_VER_STRING, r, on_error, on_warning, r,
                                       on_allocate, on_free);
     r->info = r->png ? png_create_info_struct(r->png) : NULL;
     if (!r->info) return fh_fail(error, FH_E_MEMORY, "out of memory");

@@ -21,7 +21,7 @@ enum { LEAST_USED = 6 };
 static const double STRANGER = 1.4, GLOSS = 0.004;
 
 /* Of the ΔE00 between a spot and a chip beside it, a camera gets this much wrong (same study). */
-static const double NEAR_CHIP = 0.6;
+static const double NEAR_CHIP = 0.7;
 
 const char *fh_exclusion_text(fh_exclusion reason)
 {

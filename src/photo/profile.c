@@ -20,6 +20,7 @@ struct fh_profile {
     cmsContext context;
     cmsHTRANSFORM transform;
     bool grey;
+    bool starved;   /* an allocation of lcms2's failed */
     fh_mat3 to_rgb; /* XYZ of the connection space (Y = 1) to linear sRGB primaries */
 };
 
@@ -60,10 +61,18 @@ void fh_profile_free(fh_profile *profile)
     fh_free(profile);
 }
 
+/* lcms2 takes a failure for damaged data; the profile remembers what it was. While the context is
+ * being made it has no profile yet. */
+static void *remember(cmsContext context, void *block)
+{
+    fh_profile *profile = cmsGetContextUserData(context);
+    if (!block && profile) profile->starved = true;
+    return block;
+}
+
 static void *lcms_allocate(cmsContext context, cmsUInt32Number size)
 {
-    (void)context;
-    return fh_allocate(1, size);
+    return remember(context, fh_allocate(1, size));
 }
 
 static void lcms_free(cmsContext context, void *block)
@@ -74,8 +83,41 @@ static void lcms_free(cmsContext context, void *block)
 
 static void *lcms_reallocate(cmsContext context, void *block, cmsUInt32Number size)
 {
+    return remember(context, fh_reallocate(block, 1, size));
+}
+
+/* A profile is for one thread at a time, and the engine knows no threads: locks that do nothing.
+ * (lcms2's own would be used unchecked when there is no memory for one.) */
+static void *lcms_mutex(cmsContext context)
+{
+    return context;
+}
+
+static void lcms_mutex_end(cmsContext context, void *mutex)
+{
     (void)context;
-    return fh_reallocate(block, 1, size);
+    (void)mutex;
+}
+
+static cmsBool lcms_lock(cmsContext context, void *mutex)
+{
+    (void)context;
+    (void)mutex;
+    return TRUE;
+}
+
+static cmsPluginMutex mutex_plugin(void)
+{
+    cmsPluginMutex plugin;
+    memset(&plugin, 0, sizeof plugin);
+    plugin.base.Magic = cmsPluginMagicNumber;
+    plugin.base.ExpectedVersion = 2060;
+    plugin.base.Type = cmsPluginMutexSig;
+    plugin.CreateMutexPtr = lcms_mutex;
+    plugin.DestroyMutexPtr = lcms_mutex_end;
+    plugin.LockMutexPtr = lcms_lock;
+    plugin.UnlockMutexPtr = lcms_mutex_end;
+    return plugin;
 }
 
 /* No block of ours: lcms2 would fall back on its own allocator without these three. */
@@ -154,12 +196,15 @@ fh_status fh_profile_from_icc(const void *bytes, size_t size, fh_profile **out, 
     fh_profile *profile = fh_allocate(1, sizeof *profile);
     if (!profile) return fh_fail(error, FH_E_MEMORY, "out of memory");
     cmsPluginMemHandler plugin = memory_plugin();
+    cmsPluginMutex mutex = mutex_plugin();
+    plugin.base.Next = &mutex.base;
     profile->coding = FH_CODING_ICC;
     profile->to_rgb = rgb_of_connection();
-    profile->context = cmsCreateContext(&plugin, NULL);
-    const fh_status status = profile->context
-                                 ? open_transform(profile, bytes, size, error)
-                                 : fh_fail(error, FH_E_MEMORY, "out of memory");
+    profile->context = cmsCreateContext(&plugin, profile);
+    fh_status status = profile->context ? open_transform(profile, bytes, size, error)
+                                        : fh_fail(error, FH_E_MEMORY, "out of memory");
+    if (profile->starved) /* what lcms2 makes without a block is not to be trusted */
+        status = fh_fail(error, FH_E_MEMORY, "out of memory");
     if (status != FH_OK) {
         fh_profile_free(profile);
         return status;

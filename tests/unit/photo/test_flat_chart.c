@@ -18,6 +18,7 @@
 #include "farhue/picture.h"
 #include "farhue/spots.h"
 #include "files.h"
+#include "starve.h"
 
 enum { WIDTH = 240, HEIGHT = 160 };
 static const fh_condition D50 = {FH_ILLUMINANT_D50, FH_OBSERVER_2};
@@ -213,6 +214,59 @@ static void test_pool(void **state)
     assert_int_equal(fh_spots_pool(r, 0, &pooled, NULL), FH_E_ARGUMENT);
 }
 
+/* Every allocation on the way may fail: that is said, and outputs stay as they were. */
+static void test_without_memory(void **state)
+{
+    (void)state;
+    size_t size;
+    void *bytes = file_bytes("tests/data/chart_flat.png", &size);
+    draw();
+    for (long n = 0;; n++) {
+        fh_picture picture = {.exponent = 42};
+        starve_after(n);
+        const fh_status status = fh_picture_decode(bytes, size, &picture, NULL);
+        if (!starve_end()) {
+            fh_picture_free(&picture);
+            break;
+        }
+        assert_int_equal(status, FH_E_MEMORY);
+        check_close(picture.exponent, 42, 0);
+    }
+    free(bytes);
+    const fh_pixels pixels = fh_pixels_packed(drawn, WIDTH, HEIGHT, 3, 8);
+    const fh_point corners[4] = {{39.5, 39.5}, {159.5, 39.5}, {159.5, 111.5}, {39.5, 111.5}};
+    fh_profile *profile = NULL;
+    fh_grid grid;
+    fh_patch patches[24];
+    fh_chart *chart = NULL;
+    fh_calibration *c = fh_calibration_new();
+    assert_int_equal(fh_profile_new(FH_CODING_SRGB, 1, &profile), FH_OK);
+    assert_int_equal(fh_grid_from_corners(corners, 4, 6, &grid, NULL), FH_OK);
+    for (long n = 0;; n++) {
+        starve_after(n);
+        const fh_status status = fh_grid_measure(&grid, &pixels, profile, 0.44, patches, NULL);
+        if (!starve_end()) break;
+        assert_int_equal(status, FH_E_MEMORY);
+    }
+    for (long n = 0; !chart; n++) {
+        starve_after(n);
+        const fh_status status = fh_chart_24(&chart);
+        if (starve_end()) assert_int_equal(status, FH_E_MEMORY);
+    }
+    const fh_calibrate_options options = {.condition = D50, .edition = 0, .plain = true};
+    for (long n = 0;; n++) {
+        starve_after(n);
+        c->count = 77;
+        const fh_status status = fh_calibrate(chart, patches, &options, NULL, NULL, c, NULL);
+        if (!starve_end()) break;
+        assert_int_equal(status, FH_E_MEMORY);
+        assert_int_equal(c->count, 77);
+    }
+    fh_calibration_free(c);
+    fh_chart_free(chart);
+    fh_profile_free(profile);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -221,6 +275,7 @@ int main(void)
         cmocka_unit_test(test_spot),
         cmocka_unit_test(test_built_in_chart),
         cmocka_unit_test(test_pool),
+        cmocka_unit_test(test_without_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

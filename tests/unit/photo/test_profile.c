@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "farhue/profile.h"
+#include "starve.h"
 
 static fh_rgb through(const fh_profile *profile, double r, double g, double b)
 {
@@ -157,12 +158,29 @@ static void test_refusals(void **state)
     free(srgb);
 }
 
+static void test_without_memory(void **state)
+{
+    (void)state;
+    cmsUInt32Number size;
+    void *srgb = bytes_of(cmsCreate_sRGBProfile(), &size);
+    for (long n = 0;; n++) {
+        fh_profile *p = NULL;
+        starve_after(n);
+        const fh_status status = fh_profile_from_icc(srgb, size, &p, NULL);
+        const bool starved = starve_end();
+        fh_profile_free(p);
+        if (!starved) break;
+        assert_int_equal(status, FH_E_MEMORY);
+    }
+    free(srgb);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_plain_codings), cmocka_unit_test(test_matrix_profile),
         cmocka_unit_test(test_grey_profile),  cmocka_unit_test(test_table_profile),
-        cmocka_unit_test(test_refusals),
+        cmocka_unit_test(test_refusals),      cmocka_unit_test(test_without_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
