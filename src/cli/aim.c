@@ -17,6 +17,7 @@ typedef struct job {
     fh_aim aim;
     fh_lab part_lab; /* in the condition of the look */
     double part_dE;
+    bool part_agrees; /* within what look, shell and part leave open */
 } job;
 
 static void row(cli_table *table, const char *what, fh_lab lab, const fh_mat3 *covariance)
@@ -59,8 +60,13 @@ static void report_text(cli_context *cli, const job *j)
     }
     if (!j->has_part) return;
     fh_words_of_difference(aim->inner.lab, j->part_lab, words);
-    cli_print(cli, "The part as measured ('%s') is ΔE00 %.2f from that: %s, %s.\n", j->part.id,
-              j->part_dE, words, fh_words_of_size(j->part_dE));
+    cli_print(cli, "The part as measured ('%s') is ΔE00 %.2f from that (%s)%s", j->part.id,
+              j->part_dE, words,
+              j->part_agrees ? ", which lies within what look, shell and part leave open (95 %).\n"
+                             : ": more than look, shell and part leave open (95 %), and ");
+    if (!j->part_agrees)
+        cli_print(cli, "%s.%s\n", fh_words_of_size(j->part_dE),
+                  j->part_dE < 2.0 ? "" : " The two don't add up; check what was read.");
 }
 
 static void report_json(cli_context *cli, const job *j)
@@ -84,6 +90,23 @@ static void report_json(cli_context *cli, const job *j)
     cli_json_text(part, "id", j->part.id);
     cli_json_lab(cli, part, "lab", j->part_lab);
     cli_json_number(cli, part, "dE00", j->part_dE);
+    cli_json_bool(part, "agrees", j->part_agrees);
+}
+
+/* Does the measured part lie in the 95 % ellipsoid of the difference? d' C^-1 d against the 0.95
+ * quantile of chi squared with three degrees of freedom [JCGM102]. A difference that is certain has
+ * no inverse: then only equal colours agree. */
+static bool agrees(const fh_reading *aimed, const fh_reading *part)
+{
+    const double quantile = 7.815;
+    const fh_vec3 d = {
+        {part->lab.L - aimed->lab.L, part->lab.a - aimed->lab.a, part->lab.b - aimed->lab.b}};
+    fh_mat3 covariance, inverse;
+    if (fh_reading_difference_covariance(aimed, part, &covariance) ||
+        fh_mat3_inverse(covariance, &inverse))
+        return fh_de2000(aimed->lab, part->lab) < 0.01;
+    const fh_vec3 x = fh_mat3_apply(inverse, d);
+    return d.v[0] * x.v[0] + d.v[1] * x.v[1] + d.v[2] * x.v[2] <= quantile;
 }
 
 static int compare_part(cli_context *cli, job *j)
@@ -101,6 +124,7 @@ static int compare_part(cli_context *cli, job *j)
     j->has_part = true;
     j->part_lab = moved->lab;
     j->part_dE = fh_de2000(j->aim.inner.lab, moved->lab);
+    j->part_agrees = agrees(&j->aim.inner, moved);
     return CLI_DONE;
 }
 

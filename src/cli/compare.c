@@ -296,7 +296,7 @@ static int run(cli_context *cli)
     size_t count = 0;
     fh_factors factors = {1, 1, 1};
     double tolerance = HUGE_VAL;
-    int code = cli_number(cli, "tolerance", 0, 1000, &tolerance);
+    int code = cli_number(cli, "tolerance", 0.01, 1000, &tolerance);
     if (!code) code = read_factors(cli, &factors);
     if (!code) code = cli_lights(cli, lights, &count);
     if (!code) code = cli_colour(cli, cli->operands[0], &a);

@@ -334,6 +334,9 @@ static fh_status read_method(const row_reader *r, fh_reading *out)
         status = number(r, sizes[i].property, sizes[i].to, &given);
         if (!status && given && (*sizes[i].to < 0 || *sizes[i].to > 10000))
             status = fail(r, sizes[i].property, "out of range; expected 0 to 10000");
+        if (!status && given && sizes[i].property == FH_P_THICKNESS && *sizes[i].to == 0)
+            status = fail(r, FH_P_THICKNESS,
+                          "a thickness of 0; expected mm above 0, or nothing where it isn't known");
     }
     double repeats = 1;
     bool given;

@@ -4,6 +4,7 @@
 #include "base/error.h"
 
 #include <math.h>
+#include <string.h>
 
 /* A level that both kinds of readings have: Y/100 of the reading's Lab. */
 static double level_of(const fh_reading *reading)
@@ -38,6 +39,25 @@ static fh_status check_methods(const fh_reading *first, const fh_reading *other,
                        "expected one for all looks and backings",
                        first->id, other->id);
     return FH_OK;
+}
+
+/* What the reading of a backing, or the look over it, calls "black" or "white" must be so: else
+ * files or names were swapped, though figures that belong together still fit. */
+static fh_status check_names(const fh_shell_sample *samples, size_t count, fh_error *error)
+{
+    const fh_reading *black = NULL, *white = NULL;
+    for (size_t s = 0; s < count; ++s) {
+        const char *const names[] = {samples[s].backing->id, samples[s].look->method.backing};
+        for (size_t i = 0; i < 2; ++i) {
+            if (strcmp(names[i], "black") == 0) black = samples[s].backing;
+            if (strcmp(names[i], "white") == 0) white = samples[s].backing;
+        }
+    }
+    if (!black || !white || level_of(white) >= level_of(black)) return FH_OK;
+    return fh_fail(error, FH_E_DATA,
+                   "the white backing is darker than the black one (%.3f and %.3f in luminous "
+                   "reflectance); were the readings swapped?",
+                   level_of(white), level_of(black));
 }
 
 /* Darkest and lightest backing must differ, and the looks over them in the same direction. */
@@ -100,5 +120,6 @@ fh_status fh_shell_check(const fh_shell_sample *samples, size_t count,
         if (!status) status = check_methods(samples[0].look, samples[s].backing, error);
         if (status) return status;
     }
-    return count < 2 ? FH_OK : check_order(samples, count, error);
+    fh_status status = check_names(samples, count, error);
+    return status || count < 2 ? status : check_order(samples, count, error);
 }

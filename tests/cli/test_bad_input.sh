@@ -63,6 +63,68 @@ refused "a HEIC picture" 3 ': a HEIC picture; expected a table' < <(printf '\0\0
 refused "a PDF document" 3 ': a PDF document; export the table as CSV' < <(printf '%%PDF-1.7\n')
 refused "an empty file" 3 ': an empty file' </dev/null
 
+refused "an uncertainty that is no covariance" 3 ':10:3: reading a: its uncertainty is not a covariance' <<<'CGATS.17
+WEIGHTING_FUNCTION "D65/10"
+KEYWORD "STDEV_A"
+KEYWORD "STDEV_B"
+KEYWORD "COV_LA"
+BEGIN_DATA_FORMAT
+SAMPLE_ID LAB_L LAB_A LAB_B STDEV_L STDEV_A STDEV_B COV_LA
+END_DATA_FORMAT
+BEGIN_DATA
+a 50 0 0 1 1 1 3
+END_DATA'
+
+# no_sample WHAT EXIT MESSAGE ARGUMENT...: sample of the photo `in` must fail so, and leave all.
+no_sample() {
+    local what=$1 exit=$2 message=$3
+    shift 3
+    start "sample: $what"
+    cat >in
+    cp in "$logs/before-in"
+    echo precious >out
+    run sample in -s spot=200,40,9 -o out "$@"
+    exits "$exit"
+    warns "$message"
+    silent
+    nothing_new
+    same in "$logs/before-in"
+    has out '^precious$'
+}
+flat=$top/tests/data/chart_flat.png corpus=$top/tests/fuzz/corpus/picture
+at=40,40,160,40,160,112,40,112
+
+no_sample "a PNG that is cut off" 3 '^farhue sample: in: the PNG is damaged or cut off' -c $at < <(head -c 900 "$flat")
+no_sample "a JPEG that is cut off" 3 '^farhue sample: in: the JPEG is damaged or cut off' -c $at <"$corpus/truncated.jpg"
+no_sample "a JPEG of 60000 x 60000" 3 'in: the picture claims 60000 x 60000 pixels' -c $at <"$corpus/claims-60000.jpg"
+no_sample "a PNG of 60000 x 60000" 3 'in: the picture claims 60000 x 60000 pixels' -c $at <"$corpus/claims-60000.png"
+no_sample "a HEIC picture" 3 'in: this is a HEIC picture; export the photo as JPEG or PNG' -c $at < <(printf '\0\0\0\030ftypheic\0\0\0\0mif1heic')
+no_sample "corners that cross" 3 'in: the corners cross' -c 40,40,160,40,40,112,160,112 <"$flat"
+no_sample "a spot outside the picture" 3 'in: spot far: .*outside the picture of 240 x 160' -c $at -s far=400,40,9 <"$flat"
+no_sample "a spot on clipped pixels" 3 'in: spot white: 100 % of its pixels are clipped; expose one step less' -c $at -s white=200,80,9 <"$flat"
+no_sample "a missing chart file" 4 '^farhue sample: none.txt: no such file' -c $at --chart none.txt <"$flat"
+sed 's/CHART_ROWS 4/CHART_ROWS 5/; /^END_DATA$/q' "$top/swatches/chart24.txt" >"$logs/five.txt"
+no_sample "a chart file with the wrong number of patches" 3 'five.txt:.*so 30 patches, and this table has 24' -c $at --chart "$logs/five.txt" <"$flat"
+
+start "a photo is never written over"
+cp "$flat" photo.png
+for name in photo.png ./photo.png; do
+    run sample photo.png -c $at -s spot=200,40,9 -o "$name"
+    exits 4
+    warns 'the output is also an input; nothing was written'
+done
+same photo.png "$flat"
+
+start "disk full while a photo is sampled"
+cp "$flat" photo.png
+echo precious >out
+ls -A "$work" >"$logs/before"
+(ulimit -f 0; "$FARHUE" sample photo.png -c $at -s spot=200,40,9 -o out 2>&1 >/dev/null; echo "code $?") | cat >"$logs/err"
+warns 'out: the file would exceed the size limit; nothing was written'
+warns 'code 4'
+nothing_new
+has out '^precious$'
+
 start "up to 1.2 is read, with a note"
 spectrum 1.1 >in
 run pool in -o out

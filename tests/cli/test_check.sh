@@ -171,8 +171,9 @@ absent two.txt
 
 start "usage and bad values"
 ring
-run spec --tolerance 0
+run spec --tolerance 0 -o none.txt
 exits 2
+warns '\-\-tolerance 0 is out of range; expected 0\.01 to 50'
 run spec --tolerance 2,5
 exits 2
 run spec --lights D65/10,B/10

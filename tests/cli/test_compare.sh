@@ -29,6 +29,9 @@ says 'Not within the tolerance of 2\.'
 run compare lab:50,2.6772,-79.7751 lab:50,0,-82.7485 --tolerance 2 --json
 exits 1
 says '"within": false'
+run compare lab:50,0,0 lab:50,0,0 --tolerance 0
+exits 2
+warns '\-\-tolerance 0 is out of range'
 
 # sRGB 808080 is neutral grey; L* of 0.2158605 linear: 116 (0.2158605)^(1/3) - 16 = 53.585
 # (independent computation: by hand from IEC 61966-2-1 and the formula of L*).

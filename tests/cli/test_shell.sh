@@ -87,13 +87,36 @@ run aim lab:95,0,-60 -s shell.txt
 exits 0
 says 'No part behind this shell can have that look'
 
+# The readings are made from the part by the formula: the part lies within what the look leaves open.
+start "part and look agree, or they don't"
+backings
+run shell -o shell.txt
+run aim chip.txt#hood -s shell.txt -p chip.txt#chip
+exits 0
+says 'which lies within what look, shell and part leave open'
+never_says 'across the room'
+run aim chip.txt#hood -s shell.txt -p chip.txt#chip --json
+says '"agrees": true'
+run aim chip.txt#hood -s shell.txt -p lab:40,0,0
+exits 0
+says 'much too dark.*: more than look, shell and part leave open .*visible across the room\.'
+says "don't add up"
+run aim chip.txt#hood -s shell.txt -p lab:40,0,0 --json
+says '"agrees": false'
+
 start "another wall"
 backings
 run shell --wall 2 -o shell.txt
 exits 0
 says '2 times as thick'
-run shell --wall 0
+run shell --wall 0 -o thin.txt
 exits 2
+warns '\-\-wall 0 is out of range; expected 0\.05 to 20'
+sed 's/^MEASUREMENT.*/&\nTHICKNESS_MM 0/' white.txt >zero.txt
+run shell black.txt zero.txt -o thin.txt
+exits 3
+warns 'zero.txt:3:14: a thickness of 0; expected mm above 0'
+absent thin.txt
 
 start "what can't be a shell"
 backings
@@ -102,27 +125,37 @@ run shell black.txt dark.txt -o shell.txt
 exits 3
 warns 'were the readings swapped'
 absent shell.txt
+table black2.txt "black - $(flat 0.88)" "hood black $(over 0.88)"
+table white2.txt "white - $(flat 0.04)" "hood white $(over 0.04)"
+run shell black2.txt white2.txt -o shell.txt
+exits 3
+warns 'the white backing is darker than the black one \(0\.040 and 0\.880 .*were the readings swapped'
+absent shell.txt
 table alike.txt "nearly - $(flat 0.05)" "hood nearly $(over 0.05)"
-run shell black.txt alike.txt
+run shell black.txt alike.txt -o shell.txt
 exits 3
 warns 'too much alike'
+absent shell.txt
 table many.txt "one - $(flat 0.1)" "two - $(flat 0.2)" "three - $(flat 0.3)"
 run shell many.txt
 exits 3
 warns 'many.txt: 3 readings'
 run shell missing.txt
 exits 4
-run shell black.txt -n 0.9
+run shell black.txt -n 0.9 -o shell.txt
 exits 2
+warns '\-\-index 0.9 is out of range; expected 1 to 4'
+absent shell.txt
 run shell black.txt white.txt -t lab:50,0,0@D65/10 -n acrylic
 exits 0
 
 start "more that can't be, and what has to be said"
 backings
 table opaque.txt "white - $(flat 0.88)" "hood white $(over 0.0401)"
-run shell black.txt opaque.txt
+run shell black.txt opaque.txt -o shell.txt
 exits 3
 warns 'it is opaque'
+absent shell.txt
 sed 's/^MEASUREMENT.*/&\nSPECULAR "included"/; s|45/0|8/d|' white.txt >in.txt
 sed 's/^MEASUREMENT.*/&\nSPECULAR "excluded"/; s|45/0|8/d|' black.txt >ex.txt
 run shell in.txt ex.txt -o shell.txt
@@ -133,9 +166,10 @@ run shell in.txt black.txt
 exits 3
 warns 'different geometries'
 table t.txt "t - 0.9 1.1 0.9 0.9 0.9 0.9 0.9"
-run shell black.txt white.txt -t t.txt#t
+run shell black.txt white.txt -t t.txt#t -o shell.txt
 exits 3
-warns 'expected at most 1'
+warns 'the transmittance .t. is 1\.[0-9]+ at [0-9]+ nm; expected at most 1'
+absent shell.txt
 table glow.txt "white - 0.8 1.05 0.88 0.85 0.85 0.85 0.85" "hood white $(over 0.88)"
 run shell black.txt grey.txt glow.txt
 exits 0
@@ -148,6 +182,7 @@ warns 'nan.txt:10'
 table below.txt "white - 0.8 -0.5 0.88 0.85 0.85 0.85 0.85" "hood white $(over 0.88)"
 run shell black.txt below.txt
 exits 3
+warns 'below.txt:10:.*a reflectance of -0.5'
 run shell black.txt white.txt --wall nan
 exits 2
 run shell black.txt white.txt --noise 0
