@@ -28,6 +28,8 @@ typedef struct fh_spec {
     char deadline[FH_DATE];
     fh_reading part; /* the bare target with its spectrum where known, sources and method */
     bool aimed;      /* worked back from a look */
+    bool by_look;    /* that look was measured, and is what candidates are compared with */
+    fh_reading look; /* the look then */
     fh_condition condition;
     size_t light_count;
     fh_condition light[FH_LIGHTS_MAX];

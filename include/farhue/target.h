@@ -5,6 +5,7 @@
 #ifndef FARHUE_TARGET_H
 #define FARHUE_TARGET_H
 
+#include "farhue/aim.h"
 #include "farhue/reading.h"
 #include "farhue/shell.h"
 
@@ -21,12 +22,21 @@ typedef struct fh_target {
     const fh_shell *shell;  /* borrowed; NULL: nothing in front, seen is bare */
     size_t light_count;     /* 1 to FH_LIGHTS_MAX */
     fh_weights light[FH_LIGHTS_MAX]; /* the first is the one that words and pictures use */
+    bool by_look;    /* the assembled look was measured: part is only what it asks for */
+    fh_reading look; /* then the reading of the look, behind the shell */
     double tolerance;       /* largest ΔE00 as seen that is still right, above 0 */
 } fh_target;
 
 /* Fill in a target: lights D65/10, A/10 and LED-B1/10, tolerance 2.0 (close side by side; common
  * practice, no source), bare figures in D65/10. shell is borrowed and may be NULL. */
 FH_API void fh_target_init(fh_target *target, const fh_reading *part, const fh_shell *shell);
+
+/* A target from a measured look of the assembled stack: fh_target_init with the part that the look
+ * asks for (fh_aim_at), aimed and by_look set. Verdicts compare candidates behind the shell with
+ * the look itself. aim may be NULL, else it tells how well a part can meet the look. Errors as
+ * fh_aim_at; target is untouched then. error may be NULL. */
+FH_API fh_status fh_target_init_look(fh_target *target, const fh_reading *look,
+                                     const fh_shell *shell, fh_aim *aim, fh_error *error);
 
 /* Replace the lights. FH_E_ARGUMENT: none, more than FH_LIGHTS_MAX, or one twice. */
 FH_API fh_status fh_target_set_lights(fh_target *target, const fh_condition *lights, size_t count,

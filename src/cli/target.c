@@ -62,18 +62,51 @@ static int usual_part(cli_context *cli, cli_target *out, fh_reading *part)
     return CLI_DONE;
 }
 
-int cli_part_target(cli_context *cli, cli_target *out)
+/* The target from --look: the part is worked back from it. */
+static int look_target(cli_context *cli, cli_target *out)
+{
+    fh_reading look;
+    fh_aim aim;
+    fh_error error = {0};
+    const char *text = cli_value(cli, "look");
+    if (cli_value(cli, "part"))
+        return cli_usage(cli, "--part and --look exclude each other; farhue aim LOOK --part PART "
+                              "shows how far they disagree");
+    int code = cli_colour(cli, text, &look);
+    if (!code) code = read_shell(cli, out);
+    if (code) return code;
+    if (!out->shell)
+        return cli_usage(cli, "--look %s: a look needs the shell that it was seen through; expected "
+                              "--shell FILE, or shell.txt here", text);
+    fh_copy_text(out->source, sizeof out->source, text);
+    if (fh_target_init_look(&out->target, &look, &out->shell->shell, &aim, &error))
+        return cli_fail(cli, &error);
+    if (!aim.possible)
+        cli_note(cli, "no part behind this shell has the look %s; the nearest stays ΔE00 %.1f away",
+                 look.id, aim.dE);
+    return CLI_DONE;
+}
+
+/* The target from --part, or from the usual part.txt. */
+static int bare_target(cli_context *cli, cli_target *out)
 {
     fh_reading part;
-    fh_error error = {0};
-    bool changed;
     const char *text = cli_value(cli, "part");
-    *out = (cli_target){.spec = NULL};
     int code = text ? cli_colour(cli, text, &part) : usual_part(cli, out, &part);
     if (!code) code = read_shell(cli, out);
     if (code) return code;
     if (text) fh_copy_text(out->source, sizeof out->source, text);
     fh_target_init(&out->target, &part, out->shell ? &out->shell->shell : NULL);
+    return CLI_DONE;
+}
+
+int cli_part_target(cli_context *cli, cli_target *out)
+{
+    fh_error error = {0};
+    bool changed;
+    *out = (cli_target){.spec = NULL};
+    int code = cli_value(cli, "look") ? look_target(cli, out) : bare_target(cli, out);
+    if (code) return code;
     code = take_options(cli, &out->target, &changed);
     if (code) return code;
     if (fh_target_check(&out->target, &error)) return cli_fail(cli, &error);
@@ -118,9 +151,10 @@ static int change_spec_target(cli_context *cli, cli_target *out)
 
 int cli_find_target(cli_context *cli, cli_target *out)
 {
-    if (cli_value(cli, "spec") && cli_value(cli, "part"))
-        return cli_usage(cli, "--spec and --part exclude each other");
-    if (cli_value(cli, "part") || (!cli_value(cli, "spec") && !cli_has_input(cli, "spec")))
+    const bool own = cli_value(cli, "part") || cli_value(cli, "look");
+    if (cli_value(cli, "spec") && own)
+        return cli_usage(cli, "--spec excludes --part and --look");
+    if (own || (!cli_value(cli, "spec") && !cli_has_input(cli, "spec")))
         return cli_part_target(cli, out);
     int code = cli_spec_target(cli, out);
     return code ? code : change_spec_target(cli, out);

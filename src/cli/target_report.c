@@ -23,6 +23,13 @@ void cli_print_target(cli_context *cli, const cli_target *t)
     if (t->spec)
         cli_print(cli, "Spec     %s, check code %s\n", t->spec->title[0] ? t->spec->title : "(no title)",
                   t->spec->code);
+    if (t->target.by_look) {
+        char seen[FH_CONDITION_TEXT];
+        const fh_reading *look = &t->target.look;
+        fh_condition_text(look->condition, seen);
+        cli_print(cli, "Look     %s  L* %.2f, a* %.2f, b* %.2f under %s, as measured\n", look->id,
+                  look->lab.L, look->lab.a, look->lab.b, seen);
+    }
     cli_print(cli, "Target   %s%s%s  L* %.2f, a* %.2f, b* %.2f under %s%s%s\n", part->id,
               part->name[0] ? ", " : "", part->name, part->lab.L, part->lab.a, part->lab.b,
               condition, part->origin == FH_ORIGIN_LAB ? ", spectrum estimated" : "",
@@ -44,6 +51,12 @@ void cli_json_target(cli_context *cli, json_t *object, const cli_target *t)
     cli_json_bool(object, "estimated", target->part.origin != FH_ORIGIN_SPECTRUM);
     cli_json_bool(object, "aimed", target->aimed);
     cli_json_bool(object, "shell", target->shell != NULL);
+    if (target->by_look) {
+        json_t *look = cli_json_object(object, "look");
+        cli_json_text(look, "id", target->look.id);
+        cli_json_lab(cli, look, "lab", target->look.lab);
+        cli_json_condition(look, "condition", target->look.condition);
+    }
     cli_json_number(cli, object, "tolerance", target->tolerance);
     json_t *lights = cli_json_array(object, "lights");
     for (size_t i = 0; lights && i < target->light_count; ++i) {

@@ -40,6 +40,7 @@ static fh_status put_spec(const fh_spec *spec, fh_table *table)
     fh_value_put_text(table, "CREATED", spec->created);
     fh_value_put_text(table, "DEADLINE", spec->deadline);
     fh_value_put_flag(table, "AIMED", spec->aimed);
+    if (spec->by_look) fh_value_put_flag(table, "BY_LOOK", true);
     fh_value_put_conditions(table, "BARE_CONDITION", &spec->condition, 1);
     fh_value_put_conditions(table, "LIGHTS", spec->light, spec->light_count);
     fh_table_set_keyword_number(table, "TOLERANCE_SEEN", spec->tolerance);
@@ -56,6 +57,15 @@ static fh_status finish(fh_tables *tables, char code[FH_CODE], fh_text *out)
     fh_tables_check_code(tables, code);
     fh_table_set_keyword(fh_tables_at(tables, 0), "CHECK_CODE", code);
     return fh_tables_write(tables, out);
+}
+
+static fh_status put_look(const fh_spec *spec, fh_tables *tables)
+{
+    fh_table *table = fh_tables_add(tables);
+    if (!table) return FH_E_MEMORY;
+    fh_table_set_type(table, "CGATS.17");
+    fh_table_set_keyword(table, "SPEC_TABLE", "look");
+    return fh_library_to_table(&spec->look, 1, table);
 }
 
 static fh_status put_shell(const fh_spec *spec, const fh_shell_record *shell, fh_tables *tables)
@@ -75,6 +85,7 @@ fh_status fh_spec_write(fh_spec *spec, const fh_shell_record *shell, fh_text *ou
     fh_tables *tables = fh_tables_new();
     fh_table *table = tables ? fh_tables_add(tables) : NULL;
     fh_status status = table ? put_spec(spec, table) : FH_E_MEMORY;
+    if (!status && spec->by_look) status = put_look(spec, tables);
     if (!status && spec->shell) status = put_shell(spec, shell, tables);
     if (!status) status = fh_tables_status(tables);
     if (!status) status = finish(tables, code, out);
@@ -146,16 +157,33 @@ static fh_status get_asked(const fh_table *table, fh_spec *spec, bool *shell, fh
     return status ? status : get_cautions(table, spec, error);
 }
 
-static fh_status get_part(const fh_table *table, fh_spec *spec, fh_error *error)
+/* The one reading of a table. */
+static fh_status get_one(const fh_table *table, fh_reading *out, fh_error *error)
 {
     fh_library library = {0};
     fh_status status = fh_library_add_table(&library, table, NULL, error);
     if (!status && library.count != 1)
         status = fh_table_fail(table, FH_NONE, FH_NONE, error, FH_E_DATA,
-                               "several colours in the spec; expected one, the bare target");
-    if (!status) spec->part = library.readings[0];
+                               "no colour, or several; expected one, the bare target or its look");
+    if (!status) *out = library.readings[0];
     fh_library_free(&library);
     return status;
+}
+
+static fh_status get_look(const fh_tables *tables, fh_spec *spec, fh_error *error)
+{
+    const fh_table *first = fh_tables_at(tables, 0);
+    if (!fh_table_keyword(first, "BY_LOOK")) return FH_OK;
+    fh_status status = fh_value_get_flag(first, "BY_LOOK", &spec->by_look, error);
+    if (status || !spec->by_look) return status;
+    for (size_t i = 1; i < fh_tables_count(tables); ++i) {
+        const fh_table *table = fh_tables_at(tables, i);
+        const char *what = fh_table_keyword(table, "SPEC_TABLE");
+        if (what && strcmp(what, "look") == 0) return get_one(table, &spec->look, error);
+    }
+    return fh_table_fail_keyword(first, "BY_LOOK", error, FH_E_DATA,
+                                 "the spec says that the look was measured; expected a table with "
+                                 "SPEC_TABLE \"look\"");
 }
 
 static fh_status get_shell(const fh_tables *tables, fh_spec *spec, fh_shell_record **record,
@@ -184,7 +212,8 @@ static fh_status get_spec(const fh_tables *tables, fh_spec *spec, fh_shell_recor
                        "wrote");
     fh_status status = fh_tables_verify(tables, spec->code, error);
     if (!status) status = get_asked(fh_tables_at(tables, 0), spec, &shell, error);
-    if (!status) status = get_part(fh_tables_at(tables, 0), spec, error);
+    if (!status) status = get_one(fh_tables_at(tables, 0), &spec->part, error);
+    if (!status) status = get_look(tables, spec, error);
     if (!status && shell) status = get_shell(tables, spec, record, error);
     return status ? status : fh_spec_target(spec, &target, error);
 }

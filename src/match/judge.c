@@ -8,20 +8,20 @@
 static void find_metamerism(const fh_target *target, const fh_spectrum *wanted,
                             const fh_spectrum *candidate, fh_verdict *out)
 {
-    fh_spectrum looks[2] = {*wanted, *candidate};
-    if (target->shell)
-        for (int i = 0; i < 2; ++i) looks[i] = fh_shell_look(&target->shell->curves, &looks[i]);
+    fh_spectrum look = *candidate;
+    if (target->shell) look = fh_shell_look(&target->shell->curves, candidate);
     for (size_t i = 1; i < target->light_count; ++i)
         out->seen[i].metamerism =
-            fh_metamerism_of(&looks[0], &looks[1], &target->light[0], &target->light[i]).dE00;
+            fh_metamerism_of(wanted, &look, &target->light[0], &target->light[i]).dE00;
 }
 
-void fh_judge_looks(const fh_target *target, const fh_entrant *reference,
+void fh_judge_looks(const fh_target *target, const fh_reference *reference,
                     const fh_entrant *candidate, fh_verdict *out)
 {
     const fh_weights bare = fh_weights_of(target->condition);
     const fh_shell_curves *curves = target->shell ? &target->shell->curves : NULL;
-    fh_look wanted = fh_look_of(target, curves, &reference->estimate.reflectance, &bare);
+    fh_spectrum seen;
+    fh_look wanted = fh_reference_look(target, reference, &seen);
     fh_look look = fh_look_of(target, curves, &candidate->estimate.reflectance, &bare);
     *out = (fh_verdict){.decision = FH_MEASURE_AGAIN, .light_count = target->light_count};
     for (size_t view = 0; view <= target->light_count; ++view) {
@@ -33,9 +33,8 @@ void fh_judge_looks(const fh_target *target, const fh_entrant *reference,
         sight->dE00 = fh_de2000(wanted.lab[view], look.lab[view]);
         if (!is_bare && sight->dE00 > out->seen[out->worst].dE00) out->worst = view;
     }
-    find_metamerism(target, &reference->estimate.reflectance, &candidate->estimate.reflectance,
-                    out);
-    out->estimated = reference->estimate.mode_count > 0 || candidate->estimate.mode_count > 0;
+    find_metamerism(target, &seen, &candidate->estimate.reflectance, out);
+    out->estimated = fh_reference_estimated(reference) || candidate->estimate.mode_count > 0;
 }
 
 double fh_judge_probability(const fh_target *target, const fh_entrant *candidate)

@@ -7,7 +7,7 @@
 
 /* The looks by the readings as they stand, without any draw, into out; everything else of *out is
  * set to "nothing known yet". */
-void fh_judge_looks(const fh_target *target, const fh_entrant *reference,
+void fh_judge_looks(const fh_target *target, const fh_reference *reference,
                     const fh_entrant *candidate, fh_verdict *out);
 
 /* Probabilities, intervals, worst light and decision from the entrant's draws. scratch has room
@@ -17,8 +17,5 @@ void fh_judge_draws(const fh_target *target, const fh_entrant *candidate, float 
 
 /* P(within under every light) from the draws. */
 double fh_judge_probability(const fh_target *target, const fh_entrant *candidate);
-
-/* The name under which the target's private errors are drawn. */
-#define FH_TARGET_STREAM "target"
 
 #endif

@@ -23,7 +23,7 @@ typedef struct ranking {
     const fh_target *target;
     const fh_rank_options *options;
     size_t count;
-    fh_entrant reference;
+    fh_reference reference;
     fh_entrant *entrants;
     fh_ranked *results;
     float *scratch;
@@ -146,7 +146,7 @@ static void find_groups(const ranking *r, fh_ranked *sorted)
 static fh_status rank_all(const fh_reading *candidates, ranking *r, fh_ranked *out,
                           fh_progress progress, void *user, fh_error *error)
 {
-    fh_status status = fh_entrant_of(&r->target->part, FH_TARGET_STREAM, &r->reference, error);
+    fh_status status = fh_reference_of(r->target, &r->reference, error);
     if (status) return status;
     status = prepare(candidates, r);
     if (!status) status = reserve(r);

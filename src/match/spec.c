@@ -29,6 +29,8 @@ static fh_status fill(fh_spec *spec, const fh_target *target, fh_error *error)
 {
     spec->part = target->part;
     spec->aimed = target->aimed;
+    spec->by_look = target->by_look;
+    spec->look = target->look;
     spec->condition = target->condition;
     spec->tolerance = target->tolerance;
     spec->light_count = target->light_count;
@@ -72,6 +74,8 @@ fh_status fh_spec_target(const fh_spec *spec, fh_target *out, fh_error *error)
     fh_target target;
     fh_target_init(&target, &spec->part, spec->shell);
     target.aimed = spec->aimed;
+    target.by_look = spec->by_look;
+    target.look = spec->look;
     target.condition = spec->condition;
     target.tolerance = spec->tolerance;
     fh_status status = fh_target_set_lights(&target, spec->light, spec->light_count, error);

@@ -20,6 +20,20 @@ void fh_target_init(fh_target *target, const fh_reading *part, const fh_shell *s
     for (size_t i = 0; i < target->light_count; ++i) target->light[i] = fh_weights_of(lights[i]);
 }
 
+fh_status fh_target_init_look(fh_target *target, const fh_reading *look, const fh_shell *shell,
+                              fh_aim *aim, fh_error *error)
+{
+    fh_aim found;
+    fh_status status = fh_aim_at(shell, look, &found, error);
+    if (status) return status;
+    fh_target_init(target, &found.inner, shell);
+    target->aimed = true;
+    target->by_look = true;
+    target->look = *look;
+    if (aim) *aim = found;
+    return FH_OK;
+}
+
 fh_status fh_target_set_lights(fh_target *target, const fh_condition *lights, size_t count,
                                fh_error *error)
 {
@@ -90,13 +104,19 @@ fh_status fh_target_check(const fh_target *target, fh_error *error)
     if ((unsigned)target->condition.illuminant >= FH_ILLUMINANT_COUNT)
         return fh_fail(error, FH_E_ARGUMENT, "bare figures in a condition that is no standard one; "
                                              "expected such as D65/10");
+    if (target->by_look && !target->shell)
+        return fh_fail(error, FH_E_ARGUMENT,
+                       "a look without the shell that it was seen through; expected both");
     fh_status status = fh_reading_check(&target->part, NULL, error);
     if (status || !target->shell) return status;
     if (is_opaque(target->shell))
         return fh_fail(error, FH_E_DATA,
                        "the shell hides the part in every band: any part would look the same; "
                        "expected a translucent shell, or none");
-    return check_specular(target, &target->part, error);
+    status = check_specular(target, &target->part, error);
+    if (!status && target->by_look) status = fh_reading_check(&target->look, NULL, error);
+    if (!status && target->by_look) status = check_specular(target, &target->look, error);
+    return status;
 }
 
 fh_status fh_target_accepts(const fh_target *target, const fh_reading *candidate, fh_error *error)

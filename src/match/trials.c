@@ -42,6 +42,49 @@ fh_status fh_entrant_of(const fh_reading *reading, const char *own_name, fh_entr
     return FH_OK;
 }
 
+/* A look known by its Lab alone is given the spectrum that the part has behind the shell, where
+ * that meets it: it knows the shell, as an estimate from the look's Lab would not. */
+static fh_reading look_reading(const fh_target *target, const fh_estimate *part)
+{
+    fh_reading look = target->look;
+    if (look.origin == FH_ORIGIN_SPECTRUM || !target->shell) return look;
+    fh_spectrum seen = fh_shell_look(&target->shell->curves, &part->reflectance);
+    fh_weights weights = fh_weights_of(look.condition);
+    if (fh_de2000(look.lab, fh_lab_of_spectrum(&seen, &weights)) > 0.05) return look;
+    look.origin = FH_ORIGIN_ESTIMATED;
+    look.reflectance = seen;
+    return look;
+}
+
+fh_status fh_reference_of(const fh_target *target, fh_reference *out, fh_error *error)
+{
+    fh_status status = fh_entrant_of(&target->part, FH_TARGET_STREAM, &out->part, error);
+    out->by_look = target->by_look;
+    if (status || !target->by_look) return status;
+    fh_reading look = look_reading(target, &out->part.estimate);
+    return fh_entrant_of(&look, FH_TARGET_STREAM " look", &out->look, error);
+}
+
+fh_look fh_reference_look(const fh_target *target, const fh_reference *reference,
+                          fh_spectrum *spectrum)
+{
+    const fh_weights bare = fh_weights_of(target->condition);
+    const fh_spectrum *part = &reference->part.estimate.reflectance;
+    fh_spectrum seen = *part;
+    if (reference->by_look) seen = reference->look.estimate.reflectance;
+    else if (target->shell) seen = fh_shell_look(&target->shell->curves, part);
+    if (spectrum) *spectrum = seen;
+    fh_look look = fh_look_of(target, NULL, &seen, &bare);
+    look.lab[target->light_count] = fh_lab_of_spectrum(part, &bare);
+    return look;
+}
+
+bool fh_reference_estimated(const fh_reference *reference)
+{
+    const fh_entrant *what = reference->by_look ? &reference->look : &reference->part;
+    return what->estimate.mode_count > 0;
+}
+
 fh_status fh_entrant_reserve(const fh_target *target, fh_entrant *entrant, size_t trials)
 {
     size_t bytes;
@@ -64,7 +107,7 @@ fh_spectrum fh_entrant_draw(const fh_entrant *entrant, uint64_t seed, uint64_t t
 }
 
 /* False when a look is not finite. */
-static bool run_trial(const fh_target *target, const fh_entrant *reference, fh_entrant *entrants,
+static bool run_trial(const fh_target *target, const fh_reference *reference, fh_entrant *entrants,
                       size_t count, uint64_t seed, size_t trial, const fh_weights *bare_weights)
 {
     fh_shell_curves drawn;
@@ -73,8 +116,13 @@ static bool run_trial(const fh_target *target, const fh_entrant *reference, fh_e
         drawn = fh_shell_draw(target->shell, seed, trial);
         shell = &drawn;
     }
-    fh_spectrum bare = fh_entrant_draw(reference, seed, trial);
+    fh_spectrum bare = fh_entrant_draw(&reference->part, seed, trial);
     fh_look wanted = fh_look_of(target, shell, &bare, bare_weights);
+    if (reference->by_look) {
+        fh_spectrum seen = fh_entrant_draw(&reference->look, seed, trial);
+        for (size_t i = 0; i < target->light_count; ++i)
+            wanted.lab[i] = fh_lab_of_spectrum(&seen, &target->light[i]);
+    }
     for (size_t c = 0; c < count; ++c) {
         fh_entrant *one = &entrants[c];
         if (trial >= one->trials) continue;
@@ -89,7 +137,7 @@ static bool run_trial(const fh_target *target, const fh_entrant *reference, fh_e
     return true;
 }
 
-fh_status fh_trials_run(const fh_target *target, const fh_entrant *reference,
+fh_status fh_trials_run(const fh_target *target, const fh_reference *reference,
                         fh_entrant *entrants, size_t count, uint64_t seed, fh_progress progress,
                         void *user, fh_error *error)
 {

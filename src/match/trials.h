@@ -23,10 +23,20 @@ typedef struct fh_entrant {
     float *seen;   /* trials values of ΔE00 for each view, view after view; owned */
 } fh_entrant;
 
+/* What candidates are compared with: the target's part, and its look where that was measured. */
+typedef struct fh_reference {
+    fh_entrant part;
+    bool by_look;
+    fh_entrant look; /* only with by_look */
+} fh_reference;
+
 /* The Labs of one reflectance in all views, in the order of fh_views_count. */
 typedef struct fh_look {
     fh_lab lab[FH_VIEWS_MAX];
 } fh_look;
+
+/* The name under which the target's private errors are drawn. */
+#define FH_TARGET_STREAM "target"
 
 /* Lights and the bare view: light_count + 1. */
 size_t fh_views_count(const fh_target *target);
@@ -40,6 +50,16 @@ fh_look fh_look_of(const fh_target *target, const fh_shell_curves *curves, const
 fh_status fh_entrant_of(const fh_reading *reading, const char *own_name, fh_entrant *out,
                         fh_error *error);
 
+/* Make the target ready. Errors as fh_entrant_of. About 11 KiB: on the heap. */
+fh_status fh_reference_of(const fh_target *target, fh_reference *out, fh_error *error);
+
+/* The target's looks, by the readings as they stand; *spectrum (may be NULL) gets the look's. */
+fh_look fh_reference_look(const fh_target *target, const fh_reference *reference,
+                          fh_spectrum *spectrum);
+
+/* Whether a spectrum behind the target's looks is estimated. */
+bool fh_reference_estimated(const fh_reference *reference);
+
 /* Room for trials results of an entrant. FH_E_MEMORY, FH_E_LIMIT. */
 fh_status fh_entrant_reserve(const fh_target *target, fh_entrant *entrant, size_t trials);
 
@@ -48,7 +68,7 @@ fh_spectrum fh_entrant_draw(const fh_entrant *entrant, uint64_t seed, uint64_t t
 
 /* Draw: fills seen of count entrants. progress may be NULL. FH_E_STOPPED;
  * FH_E_DATA when a drawn look is not finite. */
-fh_status fh_trials_run(const fh_target *target, const fh_entrant *reference,
+fh_status fh_trials_run(const fh_target *target, const fh_reference *reference,
                         fh_entrant *entrants, size_t count, uint64_t seed, fh_progress progress,
                         void *user, fh_error *error);
 

@@ -40,7 +40,8 @@ typedef struct trial_run {
     const fh_target *target;
     const fh_reading *candidate;
     uint64_t seed;
-    fh_entrant reference, entrant;
+    fh_reference reference;
+    fh_entrant entrant;
     fh_progress progress;
     void *user;
     fh_error *error;
@@ -52,24 +53,27 @@ static fh_mat3 shrunk(fh_mat3 factor, unsigned repeats, unsigned more)
     return fh_mat3_scale(factor, sqrt((double)repeats / ((double)repeats + (double)more)));
 }
 
-/* Whether more readings of the candidate (and of the part, when both) would settle the case. */
-static fh_status settles_with(const trial_run *run, unsigned more, bool both, bool *settled)
+/* Whether more readings of the candidate (and of the part, or its look, when both) would settle
+ * the case. */
+static fh_status settles_with(trial_run *run, unsigned more, bool both, bool *settled)
 {
-    fh_entrant reference = run->reference, candidate = run->entrant;
-    candidate.drawer.random =
-        shrunk(candidate.drawer.random, run->candidate->repeats, more);
-    if (both)
-        reference.drawer.random =
-            shrunk(reference.drawer.random, run->target->part.repeats, more);
-    fh_status status = fh_trials_run(run->target, &reference, &candidate, 1, run->seed,
+    const fh_target *target = run->target;
+    fh_entrant *wanted = target->by_look ? &run->reference.look : &run->reference.part;
+    const fh_reading *measured = target->by_look ? &target->look : &target->part;
+    const fh_mat3 before = run->entrant.drawer.random, wanted_before = wanted->drawer.random;
+    run->entrant.drawer.random = shrunk(before, run->candidate->repeats, more);
+    if (both) wanted->drawer.random = shrunk(wanted_before, measured->repeats, more);
+    fh_status status = fh_trials_run(target, &run->reference, &run->entrant, 1, run->seed,
                                      run->progress, run->user, run->error);
+    run->entrant.drawer.random = before;
+    wanted->drawer.random = wanted_before;
     if (status) return status;
-    *settled = fh_decide(fh_judge_probability(run->target, &candidate)) != FH_MEASURE_AGAIN;
+    *settled = fh_decide(fh_judge_probability(target, &run->entrant)) != FH_MEASURE_AGAIN;
     return FH_OK;
 }
 
 /* The smallest number of more readings that settles the case; 0 when not even many would. */
-static fh_status readings_to_settle(const trial_run *run, bool both, unsigned *readings)
+static fh_status readings_to_settle(trial_run *run, bool both, unsigned *readings)
 {
     bool settled;
     fh_status status = settles_with(run, most_readings, both, &settled);
@@ -87,7 +91,7 @@ static fh_status readings_to_settle(const trial_run *run, bool both, unsigned *r
     return FH_OK;
 }
 
-static fh_status find_settle(const trial_run *run, fh_settle *out)
+static fh_status find_settle(trial_run *run, fh_settle *out)
 {
     fh_settle settle = {0};
     fh_status status = readings_to_settle(run, false, &settle.candidate);
@@ -133,7 +137,7 @@ fh_status fh_judge(const fh_target *target, const fh_reading *candidate,
         run->progress = progress;
         run->user = user;
         run->error = error;
-        status = fh_entrant_of(&target->part, FH_TARGET_STREAM, &run->reference, error);
+        status = fh_reference_of(target, &run->reference, error);
         if (!status) status = fh_entrant_of(candidate, "candidate 0", &run->entrant, error);
         if (!status) status = fh_entrant_reserve(target, &run->entrant, options->trials);
         if (!status) status = judge_with(run, options, scratch, out);

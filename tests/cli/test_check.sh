@@ -140,6 +140,28 @@ run rank --job clock.txt coupon#c2 --json
 exits 0
 says '"verdict": "accept"'
 
+start "a spec from the measured look of the assembled stack"
+ring
+spectra "$(spectrum c2 0.251 0.298)" >coupon.txt
+run predict part.txt --shell shell.txt -o look.txt
+exits 0
+rm part.txt
+run spec --look look.txt -o spec.txt
+exits 0
+says '^Look '
+says 'worked back from a look'
+run check --json
+exits 0
+says '"look": \{'
+run rank --look look.txt coupon.txt --json
+exits 0
+says '"verdict": "accept"'
+run spec --look look.txt --bare
+exits 2
+warns 'a look needs the shell'
+run spec --look look.txt --part coupon.txt
+exits 2
+
 start "a changed spec is found"
 ring
 run spec -o spec.txt

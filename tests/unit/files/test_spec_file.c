@@ -96,6 +96,29 @@ static void round_trip(void **state)
     }
 }
 
+/* A spec by a measured look carries that look. */
+static void by_look(void **state)
+{
+    (void)state;
+    fh_spec *spec = make_spec(true), *back;
+    spec->by_look = true;
+    spec->look = exact_reading("assembled", exact_part(5));
+    spec->look.random = sigma(0.7);
+    fh_text text = written(spec);
+    fh_error error = {0};
+    if (fh_spec_read(text.bytes, text.length, &back, NULL, &error)) fail_msg("%s", error.message);
+    check(back->by_look && back->shell);
+    assert_string_equal(back->look.id, "assembled");
+    check_close(back->look.lab.b, spec->look.lab.b, 1e-9);
+    check_close(back->look.random.m[2][2], 0.49, 1e-12);
+    fh_target target;
+    assert_int_equal(fh_spec_target(back, &target, &error), FH_OK);
+    check(target.by_look);
+    fh_spec_free(back);
+    fh_text_free(&text);
+    fh_spec_free(spec);
+}
+
 /* A copy of text with one piece replaced. */
 static char *with(const char *text, const char *piece, const char *by)
 {
@@ -182,6 +205,7 @@ static void content_that_cannot_be(void **state)
     refuses_changed(t, "D65/10 A/10 LED-B1/10", "", "expected a condition");
     refuses_changed(t, "SHELL \"no\"", "SHELL \"yes\"", "expected tables");
     refuses_changed(t, "SHELL \"no\"", "SHELL \"perhaps\"", "expected yes or no");
+    refuses_changed(t, "AIMED \"yes\"", "AIMED \"yes\"\nBY_LOOK \"yes\"", "expected a table with");
     refuses_changed(t, "FARHUE_FILE \"spec\"", "FARHUE_FILE \"reply\"", "expected a spec");
     refuses_changed(t, "\nBOX_LOW", "\nBOX_LOWER", "no BOX_LOW");
     fh_spec *none = NULL;
@@ -261,7 +285,8 @@ static void survives_want_of_memory(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(round_trip),   cmocka_unit_test(check_code),
+        cmocka_unit_test(round_trip),   cmocka_unit_test(by_look),
+        cmocka_unit_test(check_code),
         cmocka_unit_test(content_that_cannot_be), cmocka_unit_test(replies),
         cmocka_unit_test(survives_want_of_memory),
     };

@@ -279,6 +279,46 @@ static void errors_of_the_shell_are_common(void **state)
     check_close(without.high - without.low, 0.0, 1e-6);
 }
 
+/* The look of the assembled stack was measured, not the part: candidates are compared with the look
+ * itself, so that what the shell hides of the part does not count. The same look taken as a part
+ * that was worked back has a much wider interval. */
+static void a_measured_look(void **state)
+{
+    (void)state;
+    exact_load(shells);
+    memset(&shell, 0, sizeof shell);
+    shell.kind = FH_SHELL_GIVEN;
+    shell.method = fh_method_unknown();
+    for (int i = 0; i < FH_BANDS; ++i) {
+        shell.curves.A.v[i] = shells[0].w[i][0];
+        shell.curves.B.v[i] = shells[0].w[i][1];
+        shell.curves.C.v[i] = shells[0].w[i][2] / shells[0].w[i][1];
+    }
+    fh_spectrum part = exact_part(5), seen = fh_shell_look(&shell.curves, &part);
+    fh_reading look = exact_reading("look", seen), coupon = exact_reading("coupon", part);
+    look.origin = FH_ORIGIN_LAB;
+    look.random = sigma(0.3);
+    fh_aim aim;
+    fh_error error = {0};
+    assert_int_equal(fh_target_init_look(&target, &look, &shell, &aim, &error), FH_OK);
+    check(aim.possible && target.aimed && target.by_look);
+    fh_verdict by_look = judge(&coupon, 2000, true);
+    check_between(by_look.seen[0].dE00, 0.0, 0.06);
+    check_between(by_look.seen[0].interval.high, 0.4, 1.2);
+    check_between(by_look.seen[0].p_within, 0.999, 1.0);
+    check_close(by_look.seen[0].target.L, look.lab.L, 0.05);
+    target.by_look = false;
+    fh_verdict by_part = judge(&coupon, 2000, false);
+    check(by_part.seen[0].interval.high > 1.5 * by_look.seen[0].interval.high);
+
+    target.by_look = true;
+    target.shell = NULL;
+    fh_verdict_options options = fh_verdict_defaults();
+    assert_int_equal(fh_judge(&target, &coupon, &options, &verdict, NULL, NULL, &error),
+                     FH_E_ARGUMENT);
+    check(strstr(error.message, "a look without the shell") != NULL);
+}
+
 /* A noisy coupon in the middle of doubt is settled by more readings of it; with a shared error as
  * large as the tolerance none will. */
 static void what_would_settle_it(void **state)
@@ -431,6 +471,7 @@ int main(void)
         cmocka_unit_test(probabilities_are_calibrated),
         cmocka_unit_test(workshops_err_seldom),
         cmocka_unit_test(errors_of_the_shell_are_common),
+        cmocka_unit_test(a_measured_look),
         cmocka_unit_test(what_would_settle_it),
         cmocka_unit_test(metamers_are_marked),
         cmocka_unit_test(refusals),
