@@ -57,7 +57,10 @@ static void print_words(cli_context *cli, const fh_verdict *v)
     fh_condition_text(sight->condition, light);
     cli_print(cli, "\nAs seen under %s: %s (%s). Bare: %s.\n", light, seen,
               fh_words_of_size(sight->dE00), bare);
-    if (v->lamp_fails)
+    if (v->lamp_fails && v->estimated)
+        cli_put(cli, "By an estimated spectrum it fits in daylight and fails under a lamp "
+                     "(metamerism); look at the two under that lamp.\n");
+    else if (v->lamp_fails)
         cli_put(cli, "It fits in daylight and fails under a lamp (metamerism): its pigments are "
                      "others than the target's.\n");
 }

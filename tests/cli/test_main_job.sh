@@ -131,6 +131,18 @@ run check coupon-noisy.txt --pool --spec spec.txt
 exits 5
 says '[0-9]+ more readings? of the coupon would settle it'
 
+begin "only a phone call: the spoken code gives the bare target, and says what it doesn't know"
+run spec --part face.txt#face --code -o called.txt
+exits 0
+spoken=$(grep -oE '[0-9A-Z]{4}-[0-9A-Z]{4}-[0-9A-Z]{4}' "$logs/out" | tail -n 1)
+run spec --from-code "$(tr A-Z- 'a-z ' <<<"$spoken")" -o heard.txt
+exits 0
+warns 'carries the bare target only'
+run check coupon.txt --spec heard.txt
+exits 5
+says 'under D65/10 alone it would be: accept'
+says 'By an estimated spectrum it fits in daylight'
+
 begin "all of it in one job file"
 cp filaments.txt shelf.txt
 run swatches join face.txt shell.txt spec.txt shelf.txt coupon.txt reply.txt -o job.txt
