@@ -25,6 +25,12 @@ FH_API void fh_words_of_difference(fh_lab reference, fh_lab sample, char out[FH_
  * "visible across the room"; "not known" for what is negative or not finite. Static. */
 FH_API const char *fh_words_of_size(double dE00);
 
+/* What a difference in yellowness index (fh_yellowness) of pale plastic means: "hardly yellower",
+ * "slightly yellower", "plainly yellower", "strongly yellower" from 2, 8, 20, and the same with
+ * "less yellow" for negative ones (common practice, no source); "not known" when not finite.
+ * Static. */
+FH_API const char *fh_words_of_yellowing(double difference);
+
 /* A light by what it is, "daylight", "filament lamp", "LED lamp, warm"; never NULL. Static. */
 FH_API const char *fh_words_of_light(fh_illuminant illuminant);
 

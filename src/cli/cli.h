@@ -10,6 +10,7 @@
 #include <stdio.h>
 
 #include "base/text.h"
+#include "farhue/cautions.h"
 #include "farhue/file.h"
 #include "farhue/library.h"
 
@@ -205,6 +206,12 @@ void cli_json_condition(json_t *object, const char *key, fh_condition condition)
 json_t *cli_json_object(json_t *object, const char *key); /* a new object under key */
 json_t *cli_json_array(json_t *object, const char *key);  /* a new array under key */
 json_t *cli_json_append(json_t *array);                   /* a new object at an array's end */
+
+/* The cautions that belong to what was advised, in text or as the array "cautions". */
+void cli_put_cautions(cli_context *cli, const fh_caution *wanted, size_t count);
+
+/* All that belong to painting. */
+void cli_put_painting_cautions(cli_context *cli);
 
 /* Write the report where it goes; returns code, or CLI_IO when that fails. */
 int cli_finish(cli_context *cli, int code);

@@ -5,6 +5,7 @@
 
 #include "cli/cli.h"
 #include "cli/table.h"
+#include "cli/yellowing.h"
 #include "farhue/difference.h"
 #include "farhue/draw.h"
 #include "farhue/estimate.h"
@@ -25,6 +26,7 @@ typedef struct comparison {
     fh_difference d;
     double dE76, dE94, dE94_textile, cmc11, cmc21;
     interval range;
+    cli_yellowing yellowing;
 } comparison;
 
 static comparison compare(fh_lab a, fh_lab b, fh_factors factors)
@@ -129,6 +131,7 @@ static int compare_under(cli_context *cli, const fh_reading *a, const fh_reading
     *out = compare(there[0].lab, there[1].lab, factors);
     out->light = light;
     out->estimated = estimated;
+    out->yellowing = cli_yellowing_of(&there[0], &there[1]);
     return uncertainty(cli, &there[0], &there[1], factors, tolerance, &out->range);
 }
 
@@ -212,6 +215,36 @@ static void print_others(cli_context *cli, const comparison *found, size_t count
     cli_table_print(cli, &table);
 }
 
+/* How yellow both are, under the first light for which the index is meant; nothing for colours of
+ * which yellowness says nothing. */
+static void print_yellowing(cli_context *cli, const comparison *found, size_t count)
+{
+    size_t i = 0;
+    while (i < count && !found[i].yellowing.apt) ++i;
+    if (i == count) return;
+    const cli_yellowing *y = &found[i].yellowing;
+    char light[FH_CONDITION_TEXT];
+    fh_condition_text(found[i].light, light);
+    cli_print(cli, "\nYellowness index (E313) for %s: A %.1f, B %.1f", light, y->yi[0], y->yi[1]);
+    if (y->half > 0.0)
+        cli_print(cli, ", difference %+.1f ± %.1f", y->yi[1] - y->yi[0], y->half);
+    else
+        cli_print(cli, ", difference %+.1f", y->yi[1] - y->yi[0]);
+    cli_print(cli, ".\nB is %s than A%s.\n", y->words,
+              cli_yellowing_open(y) ? ", by less than the uncertainty of the difference" : "");
+}
+
+static void json_yellowing(cli_context *cli, json_t *light, const cli_yellowing *y)
+{
+    if (!y->known) return;
+    json_t *one = cli_json_object(light, "yellowness");
+    cli_json_number(cli, one, "a", y->yi[0]);
+    cli_json_number(cli, one, "b", y->yi[1]);
+    cli_json_number(cli, one, "difference", y->yi[1] - y->yi[0]);
+    if (y->half > 0.0) cli_json_number(cli, one, "half_interval", y->half);
+    if (y->words) cli_json_text(one, "words", y->words);
+}
+
 static void report_text(cli_context *cli, const fh_reading *a, const fh_reading *b,
                         const comparison *found, size_t count)
 {
@@ -229,6 +262,7 @@ static void report_text(cli_context *cli, const fh_reading *a, const fh_reading 
     if (estimated) cli_put(cli, "* estimated: a colour known as Lab only, under another light.\n");
     cli_put(cli, "\n");
     print_others(cli, found, count);
+    print_yellowing(cli, found, count);
 }
 
 static void report_json(cli_context *cli, const fh_reading *a, const fh_reading *b,
@@ -260,6 +294,7 @@ static void report_json(cli_context *cli, const fh_reading *a, const fh_reading 
         cli_json_number(cli, one, "dE94_textile", c->dE94_textile);
         cli_json_number(cli, one, "cmc_1_1", c->cmc11);
         cli_json_number(cli, one, "cmc_2_1", c->cmc21);
+        json_yellowing(cli, one, &c->yellowing);
     }
 }
 
@@ -327,7 +362,9 @@ const cli_command cli_compare = {
         "Shows CIEDE2000 with its components, ΔE*ab, CIE94 and CMC for B against A. Two spectra "
         "are compared under daylight and lamp light; colours known as Lab only, in the condition "
         "of A, or estimated for the lights that are asked for. Readings that carry an uncertainty "
-        "give a 95 % interval: what both share (the same instrument, the same photo) cancels.\n\n"
+        "give a 95 % interval: what both share (the same instrument, the same photo) cancels. "
+        "For pale and yellowish colours, such as aged against sheltered plastic, the yellowness "
+        "index of ASTM E313 is shown too.\n\n"
         "  farhue compare lab:62.1,18.4,40.2 lab:60.9,18.0,43.1\n"
         "  farhue compare part.txt#dial shelf.txt#sand --tolerance 2\n",
     .options = options,

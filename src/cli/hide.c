@@ -6,7 +6,6 @@
 #include "cli/hide_part.h"
 #include "cli/shell_input.h"
 #include "cli/table.h"
-#include "farhue/cautions.h"
 #include "farhue/difference.h"
 #include "farhue/hide.h"
 #include "farhue/words.h"
@@ -144,14 +143,6 @@ static void cell_amount(cli_table *table, const job *j, double amount)
         cli_cell(table, "%.3g %s, %.0f coat%s", amount, j->unit, coats, coats > 1.0 ? "s" : "");
 }
 
-static void print_cautions(cli_context *cli)
-{
-    static const fh_caution cautions[] = {FH_CAUTION_PAINTING, FH_CAUTION_SHEET};
-    cli_put(cli, "\n");
-    for (size_t i = 0; i < sizeof cautions / sizeof *cautions; ++i)
-        cli_print(cli, "%s: %s\n", fh_caution_title(cautions[i]), fh_caution_text(cautions[i]));
-}
-
 static void report_hours(cli_context *cli, const job *j)
 {
     const wanted *goal = &j->goals[1];
@@ -214,7 +205,7 @@ static void report_text(cli_context *cli, const job *j)
     }
     cli_table_print(cli, &table);
     if (j->drying > 0.0) report_hours(cli, j);
-    if (j->kind == FH_FILM_COAT) print_cautions(cli);
+    if (j->kind == FH_FILM_COAT) cli_put_painting_cautions(cli);
 }
 
 static void json_amount(cli_context *cli, json_t *goal, const job *j, const char *key,
@@ -257,8 +248,7 @@ static void report_json(cli_context *cli, const job *j)
         json_amount(cli, goal, j, "bare", j->goals[g].amount[0]);
         if (j->shell) json_amount(cli, goal, j, "seen", j->goals[g].amount[1]);
     }
-    if (j->kind != FH_FILM_COAT) return;
-    cli_json_text(cli->root, "caution", fh_caution_text(FH_CAUTION_PAINTING));
+    if (j->kind == FH_FILM_COAT) cli_put_painting_cautions(cli);
 }
 
 static int run(cli_context *cli)

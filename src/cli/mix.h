@@ -45,9 +45,8 @@ int mix_round(cli_context *cli, const mix_job *job, const fh_recipe *recipe,
 int mix_report(cli_context *cli, const mix_job *job, const mix_line *lines, size_t count);
 int mix_correct(cli_context *cli, mix_job *job);
 
-/* Parts as people read them, and the cautions; text or JSON as the context has it. */
+/* Parts as people read them; text or JSON as the context has it. */
 void mix_put_amounts(cli_context *cli, const mix_job *job, const size_t *paint, const double *ml,
                      size_t count, json_t *array);
-void mix_put_cautions(cli_context *cli);
 
 #endif

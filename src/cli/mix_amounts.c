@@ -4,7 +4,6 @@
 
 #include "cli/mix.h"
 #include "cli/table.h"
-#include "farhue/cautions.h"
 
 static bool read_unit(const char *text, mix_unit *out)
 {
@@ -134,19 +133,4 @@ void mix_put_amounts(cli_context *cli, const mix_job *job, const size_t *paint, 
             cli_cell(&table, "?");
     }
     cli_table_print(cli, &table);
-}
-
-void mix_put_cautions(cli_context *cli)
-{
-    static const fh_caution cautions[] = {FH_CAUTION_PAINTING, FH_CAUTION_SANDING,
-                                          FH_CAUTION_SOLVENTS, FH_CAUTION_SHEET};
-    json_t *list = cli->json ? cli_json_array(cli->root, "cautions") : NULL;
-    cli_put(cli, "\n");
-    for (size_t i = 0; i < sizeof cautions / sizeof *cautions; ++i) {
-        const char *text = fh_caution_text(cautions[i]);
-        if (list)
-            json_array_append_new(list, json_string(text));
-        else
-            cli_print(cli, "%s: %s\n", fh_caution_title(cautions[i]), text);
-    }
 }

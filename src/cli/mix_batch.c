@@ -162,6 +162,6 @@ int mix_correct(cli_context *cli, mix_job *job)
                   "Nothing that can be added makes it better; --also PAINT lets other pots in.\n");
     else
         put_addition(cli, job, &batch, &advice);
-    mix_put_cautions(cli);
+    cli_put_painting_cautions(cli);
     return CLI_DONE;
 }

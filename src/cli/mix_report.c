@@ -132,6 +132,6 @@ int mix_report(cli_context *cli, const mix_job *job, const mix_line *lines, size
     int code = put_missing(cli, job, &lines[0].recipe);
     if (!code && job->has_batch) code = put_batch(cli, job, &lines[0].recipe);
     if (code) return code;
-    mix_put_cautions(cli);
+    cli_put_painting_cautions(cli);
     return CLI_DONE;
 }

@@ -4,7 +4,6 @@
 
 #include "cli/cli.h"
 #include "cli/table.h"
-#include "farhue/cautions.h"
 #include "farhue/plan.h"
 
 /* --- What is known -------------------------------------------------------------------------- */
@@ -266,20 +265,22 @@ static void print_ready(cli_context *cli, const fh_plan_route *routes, size_t co
         }
 }
 
-static void print_cautions(cli_context *cli, bool painting)
+/* Every route opens the old machine; those that paint bring the cautions of painting. */
+static void put_cautions(cli_context *cli, const fh_plan_route *routes, size_t count)
 {
     static const fh_caution wanted[] = {FH_CAUTION_PAINTING, FH_CAUTION_SANDING,
                                         FH_CAUTION_SOLVENTS, FH_CAUTION_OPENING, FH_CAUTION_SHEET};
-    cli_put(cli, "\n");
-    for (size_t i = painting ? 0 : 3; i < 5; ++i)
-        cli_print(cli, "%s: %s\n", fh_caution_title(wanted[i]), fh_caution_text(wanted[i]));
+    bool painting = false;
+    for (size_t i = 0; i < count; ++i) painting = painting || routes[i].route != FH_ROUTE_FILAMENT;
+    const size_t from = painting ? 0 : 3;
+    cli_put_cautions(cli, wanted + from, sizeof wanted / sizeof *wanted - from);
 }
 
 static void report_text(cli_context *cli, const fh_plan_facts *facts, const fh_plan_route *routes,
                         size_t count)
 {
     char from[FH_MOMENT_TEXT], to[FH_MOMENT_TEXT];
-    bool painting = false, any = false;
+    bool any = false;
     fh_moment_words(facts->now, from);
     fh_moment_words(facts->deadline, to);
     cli_print(cli, "From %s to %s; %u coats of paint; people work from %ld:%02ld to %ld:%02ld\n\n",
@@ -289,11 +290,10 @@ static void report_text(cli_context *cli, const fh_plan_facts *facts, const fh_p
     cli_put(cli, "What is still open:\n");
     for (size_t i = 0; i < count; ++i) {
         print_decision(cli, facts, &routes[i]);
-        painting = painting || routes[i].route != FH_ROUTE_FILAMENT;
         any = any || (routes[i].fits && routes[i].count);
     }
     if (any) print_ready(cli, routes, count);
-    print_cautions(cli, painting);
+    put_cautions(cli, routes, count);
 }
 
 /* --- As JSON -------------------------------------------------------------------------------- */
@@ -335,9 +335,7 @@ static void report_json(cli_context *cli, const fh_plan_facts *facts, const fh_p
             json_moment(step, "latest_start", s->latest);
         }
     }
-    json_t *cautions = cli_json_array(cli->root, "cautions");
-    for (int i = 0; i < FH_CAUTION_COUNT; ++i)
-        json_array_append_new(cautions, json_string(fh_caution_text((fh_caution)i)));
+    put_cautions(cli, routes, count);
 }
 
 static int run(cli_context *cli)

@@ -164,6 +164,26 @@ static int write_report(cli_context *cli)
     return CLI_DONE;
 }
 
+void cli_put_cautions(cli_context *cli, const fh_caution *wanted, size_t count)
+{
+    json_t *list = cli->json ? cli_json_array(cli->root, "cautions") : NULL;
+    if (!list) cli_put(cli, "\n");
+    for (size_t i = 0; i < count; ++i) {
+        const char *text = fh_caution_text(wanted[i]);
+        if (list)
+            json_array_append_new(list, json_string(text));
+        else
+            cli_print(cli, "%s: %s\n", fh_caution_title(wanted[i]), text);
+    }
+}
+
+void cli_put_painting_cautions(cli_context *cli)
+{
+    static const fh_caution wanted[] = {FH_CAUTION_PAINTING, FH_CAUTION_SANDING,
+                                        FH_CAUTION_SOLVENTS, FH_CAUTION_SHEET};
+    cli_put_cautions(cli, wanted, sizeof wanted / sizeof *wanted);
+}
+
 int cli_finish(cli_context *cli, int code)
 {
     bool answered =

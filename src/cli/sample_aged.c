@@ -3,26 +3,8 @@
 #include <string.h>
 
 #include "cli/sample.h"
-#include "farhue/appearance.h"
+#include "cli/yellowing.h"
 #include "farhue/difference.h"
-
-/* Common practice, no source. */
-static const char *meaning(double yellower)
-{
-    if (yellower < -2.0) return "bluer than the sheltered place";
-    if (yellower < 2.0) return "hardly yellowed";
-    if (yellower < 8.0) return "slightly yellowed";
-    if (yellower < 20.0) return "plainly yellowed";
-    return "strongly yellowed";
-}
-
-/* Yellowness is defined for C and D65 only. */
-static bool yellowness(const fh_reading *reading, double *out)
-{
-    const fh_weights weights = fh_weights_of(reading->condition);
-    return fh_yellowness(fh_xyz_of_lab(reading->lab, weights.white), reading->condition, out) ==
-           FH_OK;
-}
 
 /* Half the 95 % interval of the distance, along the direction of the difference. */
 static double half_interval(const fh_reading *a, const fh_reading *b)
@@ -41,24 +23,24 @@ static double half_interval(const fh_reading *a, const fh_reading *b)
 static void say(cli_context *cli, const fh_reading *aged, const fh_reading *sheltered, json_t *to)
 {
     const double de = fh_de2000(sheltered->lab, aged->lab), half = half_interval(aged, sheltered);
-    double yi_aged = 0.0, yi_sheltered = 0.0;
-    const bool known = yellowness(aged, &yi_aged) && yellowness(sheltered, &yi_sheltered);
+    const cli_yellowing y = cli_yellowing_of(sheltered, aged);
     cli_print(cli, "%s against %s: ΔE00 %.1f ± %.1f, ΔL* %+.1f, Δa* %+.1f, Δb* %+.1f", aged->id,
               sheltered->id, de, half, aged->lab.L - sheltered->lab.L,
               aged->lab.a - sheltered->lab.a, aged->lab.b - sheltered->lab.b);
-    if (known)
-        cli_print(cli, "; yellowness index %.1f against %.1f: %s", yi_aged, yi_sheltered,
-                  meaning(yi_aged - yi_sheltered));
+    if (y.apt)
+        cli_print(cli, ";\n  yellowness index (E313) %.1f against %.1f, ± %.1f: %s%s", y.yi[1],
+                  y.yi[0], y.half, y.words,
+                  cli_yellowing_open(&y) ? ", by less than the uncertainty" : "");
     cli_put(cli, "\n");
     if (!to) return;
     cli_json_text(to, "id", aged->id);
     cli_json_number(cli, to, "dE00", de);
     cli_json_number(cli, to, "dE00_half_interval", half);
-    if (known) {
-        cli_json_number(cli, to, "yellowness", yi_aged);
-        cli_json_number(cli, to, "yellowness_sheltered", yi_sheltered);
-        cli_json_text(to, "meaning", meaning(yi_aged - yi_sheltered));
-    }
+    if (!y.known) return;
+    cli_json_number(cli, to, "yellowness", y.yi[1]);
+    cli_json_number(cli, to, "yellowness_sheltered", y.yi[0]);
+    cli_json_number(cli, to, "yellowness_half_interval", y.half);
+    if (y.words) cli_json_text(to, "words", y.words);
 }
 
 int sample_aged(cli_context *cli, const sample_job *job)
@@ -69,8 +51,10 @@ int sample_aged(cli_context *cli, const sample_job *job)
     for (size_t i = 0; i < job->reading_count; i++)
         if (strcmp(job->readings[i].id, id) == 0) sheltered = &job->readings[i];
     if (!sheltered)
-        return cli_usage(cli, "--sheltered %s: no reading of that name; expected the name of a "
-                              "--spot", id);
+        return cli_usage(cli,
+                         "--sheltered %s: no reading of that name; expected the name of a "
+                         "--spot",
+                         id);
     json_t *array = cli->json ? cli_json_array(cli->root, "against_sheltered") : NULL;
     cli_put(cli, "\n");
     for (size_t i = 0; i < job->reading_count; i++)

@@ -77,7 +77,10 @@ void fh_words_of_difference(fh_lab reference, fh_lab sample, char out[FH_WORDS])
         double size = parts[i].size;
         if (size < 0.5 || size < parts[0].size / 3) break;
         length += fh_format(out + length, FH_WORDS - length, "%s%stoo %s", i ? ", " : "",
-                            size < 1 ? "a little " : size >= 4 ? "much " : "", parts[i].word);
+                            size < 1    ? "a little "
+                            : size >= 4 ? "much "
+                                        : "",
+                            parts[i].word);
     }
     if (!length) fh_format(out, FH_WORDS, "no visible difference");
 }
@@ -88,4 +91,17 @@ const char *fh_words_of_size(double dE00)
     if (dE00 < 1) return "not visible side by side";
     if (dE00 < 2) return "visible only side by side";
     return dE00 < 4 ? "visible from close" : "visible across the room";
+}
+
+const char *fh_words_of_yellowing(double difference)
+{
+    static const char *const words[4][2] = {{"hardly yellower", "hardly less yellow"},
+                                            {"slightly yellower", "slightly less yellow"},
+                                            {"plainly yellower", "plainly less yellow"},
+                                            {"strongly yellower", "strongly less yellow"}};
+    static const double from[4] = {0, 2, 8, 20};
+    if (!isfinite(difference)) return "not known";
+    size_t i = 3;
+    while (i > 0 && fabs(difference) < from[i]) --i;
+    return words[i][difference < 0];
 }

@@ -107,4 +107,43 @@ run compare lab:50,0,0 lab:50,0,0 --lights D65/10,D65/10
 exits 2
 warns 'D65/10 twice'
 
+# Munsell 5Y9/1 and 5Y9/2 under D65/10: XYZ and YI from tests/data/yellowness_e313_examples.csv
+# (16.027 is printed there for the first; the second by its coefficients 1.3013 and 1.1498, in awk).
+start "yellowness of pale colours, with what it means"
+row() { awk -F, -v chip="$1" '$1 == chip && $2 == "D65" && $3 == 10 { print $4 "," $5 "," $6, $9 }' "$top/tests/data/yellowness_e313_examples.csv"; }
+read -r xyz1 yi1 <<<"$(row 5Y9/1)"
+read -r xyz2 yi2 <<<"$(row 5Y9/2)"
+run compare --json "xyz:$xyz1" "xyz:$xyz2"
+exits 0
+near "$(number difference)" "$(awk -v a="$yi1" -v b="$yi2" 'BEGIN { print b - a }')" 0.01 difference
+says '"words": "plainly yellower"'
+never_says 'half_interval'
+run compare "xyz:$xyz1" "xyz:$xyz2"
+exits 0
+says "^Yellowness index \\(E313\\) for D65/10: A ${yi1%??}[0-9]*, B "
+says '^B is plainly yellower than A\.$'
+run compare "xyz:$xyz2" "xyz:$xyz1"
+says '^B is plainly less yellow than A\.$'
+
+start "yellowness of colours for which it says nothing"
+run compare lab:40,20,-40 lab:42,20,-40
+exits 0
+never_says 'Yellowness'
+run compare lab:40,20,-40 lab:42,20,-40 --json
+never_says 'words'
+says '"yellowness"'
+run compare lab:80,0,10@A/10 lab:80,0,20@A/10 --json
+never_says 'yellowness'
+
+# u(b*) = 5 of one reading alone: dYI/db* = 1.1498 * 100 Zn / (200 Y) * 3 f^2 at L* 80, a* 0, b* 10,
+# f = 96/116 - 10/200 (independent computation: by hand in awk; Zn = 107.305).
+start "less than the uncertainty"
+printf 'CGATS.17\nWEIGHTING_FUNCTION "D65/10"\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B STDEV_B\nEND_DATA_FORMAT\nBEGIN_DATA\nold 80 0 10 5\nend 80 0 8 0\nEND_DATA\n' >r.txt
+run compare r.txt#end r.txt#old --json
+exits 0
+near "$(number half_interval)" "$(awk 'BEGIN { y = (96/116)^3; f = 96/116 - 10/200
+    print 1.96 * 5 * 100 * 1.1498 * 1.07305 * 3 * f * f / (200 * y) }')" 0.3 "half interval"
+run compare r.txt#end r.txt#old
+says '^B is slightly yellower than A, by less than the uncertainty of the difference\.$'
+
 finish

@@ -21,7 +21,12 @@ exits 0
 says '^The helper prints and paints: fits'
 says '^coat 3 +helper'
 says '^coat 1 +owner'
-says '^Painting'
+for title in Painting Sanding Solvents 'Opening equipment' Always; do says "^$title: "; done
+plan --deadline 2026-03-22 --json
+says 'try them on a hidden spot'
+plan --deadline 2026-03-22 --without owner-paints --without helper-paints --json
+never_says 'try them on a hidden spot'
+says 'holds a dangerous charge'
 
 start "a route that does not fit says what takes longest"
 plan --deadline 2026-03-12 --hours print=60

@@ -78,6 +78,21 @@ static void sizes(void **state)
     assert_string_equal(fh_words_of_size(-1), "not known");
 }
 
+/* Limits 2, 8, 20: common practice, no source. */
+static void yellowing(void **state)
+{
+    (void)state;
+    assert_string_equal(fh_words_of_yellowing(0), "hardly yellower");
+    assert_string_equal(fh_words_of_yellowing(1.99), "hardly yellower");
+    assert_string_equal(fh_words_of_yellowing(2), "slightly yellower");
+    assert_string_equal(fh_words_of_yellowing(8), "plainly yellower");
+    assert_string_equal(fh_words_of_yellowing(20), "strongly yellower");
+    assert_string_equal(fh_words_of_yellowing(-1), "hardly less yellow");
+    assert_string_equal(fh_words_of_yellowing(-25), "strongly less yellow");
+    assert_string_equal(fh_words_of_yellowing(NAN), "not known");
+    assert_string_equal(fh_words_of_yellowing(-INFINITY), "not known");
+}
+
 static void lights_have_names_of_their_own(void **state)
 {
     (void)state;
@@ -95,6 +110,7 @@ int main(void)
         cmocka_unit_test(small_and_unknown_differences),
         cmocka_unit_test(words_always_fit),
         cmocka_unit_test(sizes),
+        cmocka_unit_test(yellowing),
         cmocka_unit_test(lights_have_names_of_their_own),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
