@@ -34,6 +34,11 @@ int cli_read_shell(cli_context *cli, const char *path, fh_shell_record **out)
     if (!cli_keep_with(cli, record, free_record))
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     pass_on(cli, &record->notes);
+    if (record->shell.kind == FH_SHELL_GIVEN)
+        cli_note(cli,
+                 "%s: curves without the readings they came from; their uncertainty isn't known "
+                 "and none is counted",
+                 input.name);
     *out = record;
     return CLI_DONE;
 }

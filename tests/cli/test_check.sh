@@ -50,7 +50,8 @@ ring
 run spec --tolerance 1.5 --title "Ondrel tide clock" --owner "the owner" --deadline 2031-03-01 \
     --date 2031-02-03 -o spec.txt
 exits 0
-quiet
+warns "curves without the readings" # and nothing else
+[ "$(wc -l <"$logs/err")" -eq 1 ] || trouble "more than one note"
 says 'Any bare difference below [0-9.]+ shows less than 1\.5 through the shell'
 has spec.txt '^TOLERANCE_SEEN 1\.5'
 has spec.txt '^CREATED "2031-02-03"'

@@ -104,6 +104,35 @@ says "don't add up"
 run aim chip.txt#hood -s shell.txt -p lab:40,0,0 --json
 says '"agrees": false'
 
+start "from Lab alone"
+cat >black.csv <<'END'
+id,backing,L,a,b,condition
+card,,23.7,0,0,D65/10
+hood,card,26.1,3.4,9.0,D65/10
+END
+cat >white.csv <<'END'
+id,backing,L,a,b,condition
+tape,,95.2,0,0,D65/10
+hood,tape,72.3,14.7,60.1,D65/10
+END
+run shell black.csv white.csv -o shell.txt
+exits 0
+says 'Lab only: their spectra are estimated'
+never_says 'nan|inf'
+run predict white.csv#tape white.csv#hood -s shell.txt --json
+exits 0
+says '"estimated": true'
+near "$(number dE00)" 0 0.6 dE00
+run aim white.csv#hood -s shell.txt --json
+exits 0
+says '"possible": true'
+
+start "curves without readings"
+printf 'CGATS.17\nSHELL_TABLE "curves"\nBEGIN_DATA_FORMAT\nNM CURVE_A CURVE_B CURVE_C\nEND_DATA_FORMAT\nBEGIN_DATA\n380 0.1 0.2 0.1\n730 0.1 0.4 0.1\nEND_DATA\n' >shell.txt
+run predict lab:50,0,0
+exits 0
+warns 'curves without the readings'
+
 start "another wall"
 backings
 run shell --wall 2 -o shell.txt

@@ -7,6 +7,7 @@
 #include "farhue/draw.h"
 #include "farhue/shell.h"
 #include "optics/gain.h"
+#include "base/random.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -95,6 +96,28 @@ static void exact_shells_with_noise(void **state)
         print_message("# %s %s: mean dE00 %.3f\n", shells[s].shell, shells[s].geometry,
                       sum / trials / EXACT_PARTS);
         check_between(sum / trials / EXACT_PARTS, 0.0, 0.6);
+    }
+}
+
+/* Where little light passes, noise leaves C open, and it is drawn to the sheet model's value: the
+ * exact one is 0.0904–0.0912 there (w2/w1 of S1, 380–480 nm). Unguided, C would run to its bounds.
+ */
+static void C_where_little_light_passes(void **state)
+{
+    (void)state;
+    const double grey[3] = {0.04, 0.35, 0.88};
+    unsigned random = 11;
+    exact_load(shells);
+    for (int s = 0; s < 2; ++s) {
+        fh_spectrum look[3];
+        for (int b = 0; b < 3; ++b) {
+            fh_spectrum backing = fh_spectrum_flat(grey[b]);
+            look[b] = exact_look(&shells[s], &backing);
+            for (size_t i = 0; i < FH_BANDS; ++i)
+                look[b].v[i] = fmax(0.0, look[b].v[i] + 0.001 * noise(&random));
+        }
+        fit_three(look, grey, 3, 0.001);
+        for (size_t i = 0; i <= 10; ++i) check_close(shell.curves.C.v[i], 0.0908, 0.06);
     }
 }
 
@@ -441,6 +464,49 @@ static void the_index_is_uncertain(void **state)
     check_between(exact_difference(&truth, &found), 0.0, 4 * size[0]); /* within two sigma or so */
 }
 
+/* Whatever the readings say, a shell that is accepted is sound and its report finite. */
+static void any_readings(void **state)
+{
+    (void)state;
+    fh_reading looks[FH_SHELL_SAMPLES], backings[FH_SHELL_SAMPLES];
+    fh_shell_sample samples[FH_SHELL_SAMPLES];
+    size_t accepted = 0;
+    for (uint64_t trial = 0; trial < 150; ++trial) {
+        size_t count = 1 + trial % FH_SHELL_SAMPLES;
+        fh_shell_options options = fh_shell_options_default();
+        options.noise = pow(10.0, -6.0 + 5.0 * fh_random_uniform(1, 2, trial, 0));
+        options.index = 1.0 + 2.0 * fh_random_uniform(1, 2, trial, 1);
+        for (uint64_t s = 0; s < count; ++s) {
+            fh_spectrum look, backing;
+            for (uint64_t i = 0; i < FH_BANDS; ++i) {
+                look.v[i] = 1.1 * fh_random_uniform(2 + s, 3, trial, i);
+                backing.v[i] = 1.1 * fh_random_uniform(2 + s, 4, trial, i);
+                if (trial % 3 == 0) look.v[i] = backing.v[i] * 0.5; /* no bend, on the bounds */
+                if (trial % 5 == 0) backing.v[i] = s % 2 == 0 ? 0.0 : 1.0;
+            }
+            looks[s] = exact_reading("look", look);
+            backings[s] = exact_reading("backing", backing);
+            samples[s] = (fh_shell_sample){&looks[s], &backings[s]};
+        }
+        if (fh_shell_fit(samples, count, &options, &shell, &report, NULL)) continue;
+        ++accepted;
+        fh_shell_curves drawn = fh_shell_draw(&shell, 1, trial);
+        const fh_shell_curves *both[2] = {&shell.curves, &drawn};
+        for (int k = 0; k < 2; ++k)
+            for (size_t i = 0; i < FH_BANDS; ++i) {
+                double A = both[k]->A.v[i], B = both[k]->B.v[i], C = both[k]->C.v[i];
+                check(A >= 0 && B >= 0 && C >= 0 && C < 1); /* false for NaN */
+                check(A + B / (1 - C) <= 1 + 1e-6);
+            }
+        for (size_t i = 0; i < FH_BANDS; ++i)
+            check(isfinite(report.sigma_A.v[i]) && isfinite(report.sigma_B.v[i]) &&
+                  isfinite(report.sigma_C.v[i]) && isfinite(report.condition.v[i]));
+        check(isfinite(report.share) && isfinite(report.sigma_look) &&
+              isfinite(report.next_sigma) && isfinite(report.range));
+    }
+    check(accepted > 30);
+}
+
 static void bad_samples(void **state)
 {
     (void)state;
@@ -498,6 +564,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(exact_shells_three_backings),
         cmocka_unit_test(exact_shells_with_noise),
+        cmocka_unit_test(C_where_little_light_passes),
         cmocka_unit_test(exact_layers_in_contact),
         cmocka_unit_test(finds_known_curves),
         cmocka_unit_test(look_and_back),
@@ -508,6 +575,7 @@ int main(void)
         cmocka_unit_test(lab_alone),
         cmocka_unit_test(memory_runs_out),
         cmocka_unit_test(the_index_is_uncertain),
+        cmocka_unit_test(any_readings),
         cmocka_unit_test(bad_samples),
     };
     return cmocka_run_group_tests_name("optics/shell", tests, NULL, NULL);
