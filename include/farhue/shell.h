@@ -128,8 +128,10 @@ typedef struct fh_shell_report {
  * scatter. The readings' errors, random and shared, are carried into out->mode. report and error
  * may be NULL; out and report are untouched on failure.
  * FH_E_ARGUMENT: nothing to fit or too many samples, options outside their domain. FH_E_DATA: a
- * reading without a spectrum, backings alike, geometry or specular mode mixed, a transmittance
- * above 1, a look that grows darker as its backing grows lighter, an opaque shell. */
+ * reading that is not sound, backings alike, a backing called "white" that is darker than the one
+ * called "black", geometry or specular mode mixed, a transmittance above 1, a look that grows
+ * darker as its backing grows lighter, an opaque shell. FH_E_IMPOSSIBLE: a Lab that no reflectance
+ * has; FH_E_MEMORY. */
 FH_API fh_status fh_shell_fit(const fh_shell_sample *samples, size_t count,
                               const fh_shell_options *options, fh_shell *out,
                               fh_shell_report *report, fh_error *error);

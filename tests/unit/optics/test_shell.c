@@ -146,6 +146,41 @@ static void exact_layers_in_contact(void **state)
     reference_free(&table);
 }
 
+/* The same layers with 0.003 of noise in every band of every look; the backings not used. */
+static void exact_layers_with_noise(void **state)
+{
+    (void)state;
+    reference table = reference_load("translucent_layer_monte_carlo.csv");
+    static const char *const read[] = {"R_05", "R_50", "R_90"};
+    static const char *const asked[] = {"R_00", "R_20", "R_80", "R_95"};
+    static const double value[] = {0, 0.20, 0.80, 0.95};
+    const double grey[3] = {0.05, 0.50, 0.90};
+    const int trials = 20;
+    unsigned random = 11;
+    double worst = 0.0;
+    for (size_t row = 0; row < table.rows; ++row) {
+        double sum = 0.0;
+        for (int trial = 0; trial < trials; ++trial) {
+            fh_spectrum look[3];
+            for (int b = 0; b < 3; ++b)
+                for (size_t i = 0; i < FH_BANDS; ++i)
+                    look[b].v[i] = fmax(0.0, reference_number(&table, row, read[b]) +
+                                                 0.003 * noise(&random));
+            fit_three(look, grey, 3, 0.003);
+            for (int k = 0; k < 4; ++k) {
+                fh_spectrum part = fh_spectrum_flat(value[k]);
+                fh_spectrum truth = fh_spectrum_flat(reference_number(&table, row, asked[k]));
+                fh_spectrum found = fh_shell_look(&shell.curves, &part);
+                sum += exact_difference(&truth, &found);
+            }
+        }
+        worst = fmax(worst, sum / trials / 4);
+        check_between(sum / trials / 4, 0.0, 0.6);
+    }
+    print_message("# layers in contact with noise: worst mean dE00 %.3f\n", worst);
+    reference_free(&table);
+}
+
 static fh_shell_curves ramps(void)
 {
     fh_shell_curves curves;
@@ -566,6 +601,7 @@ int main(void)
         cmocka_unit_test(exact_shells_with_noise),
         cmocka_unit_test(C_where_little_light_passes),
         cmocka_unit_test(exact_layers_in_contact),
+        cmocka_unit_test(exact_layers_with_noise),
         cmocka_unit_test(finds_known_curves),
         cmocka_unit_test(look_and_back),
         cmocka_unit_test(slope_is_the_derivative),
