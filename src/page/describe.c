@@ -5,6 +5,7 @@
 #include "farhue/aim.h"
 #include "farhue/diagram.h"
 #include "farhue/estimate.h"
+#include "farhue/names.h"
 #include "farhue/words.h"
 #include "page/door.h"
 #include "page/stack.h"
@@ -168,6 +169,8 @@ static void write_target(page_json *j, const desk_state *job)
     json_lab(j, "lab", part->lab);
     json_condition(j, "condition", part->condition);
     json_screen(j, "screen", part->lab);
+    fh_colour_name plain;
+    if (!fh_names_of_reading(part, &plain, 1, NULL, NULL)) json_text(j, "plain", plain.name);
     if (stack.shell && stack_with_spectrum(part, &spectral, NULL) == FH_OK)
         write_section(j, job, &stack, &spectral);
     write_wish(j, job, &stack);

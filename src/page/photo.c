@@ -26,13 +26,30 @@ fh_shape photo_shape_in(const fh_shape *shape, const photo_window *window)
     return moved;
 }
 
+const fh_chart *photo_reference(const page_photo *photo)
+{
+    return photo->has_grid ? photo->chart : photo->loose;
+}
+
+fh_point photo_place(const page_photo *photo, fh_point pixel)
+{
+    double half = (double)photo->width / 2;
+    if (!photo->has_grid)
+        return (fh_point){(pixel.x - half) / half, (pixel.y - (double)photo->height / 2) / half};
+    fh_point place = fh_grid_place(&photo->grid, pixel);
+    return fh_chart_place(photo->chart, place.x, place.y);
+}
+
 void photo_forget_grid(page_photo *photo)
 {
     fh_free(photo->patches);
     fh_free(photo->rims);
     fh_calibration_free(photo->calibration);
+    fh_chart_free(photo->loose);
     photo->patches = photo->rims = NULL;
     photo->calibration = NULL;
+    photo->loose = NULL;
+    photo->chip_count = 0;
     photo->has_grid = photo->has_last = false;
     photo->measured = 0;
 }

@@ -5,6 +5,7 @@
 #include "base/error.h"
 #include "base/memory.h"
 #include "farhue/chart_file.h"
+#include "farhue/estimate.h"
 #include "farhue/find.h"
 #include "farhue/spots.h"
 #include "page/door.h"
@@ -274,7 +275,7 @@ static fh_status call_spot(page_desk *desk, const page_request *r, page_json *j,
     fh_point centre;
     double radius;
     char id[FH_ID];
-    if (!photo->calibration) return fh_fail(error, FH_E_ARGUMENT, "The chart comes first.");
+    if (!photo->calibration) return fh_fail(error, FH_E_ARGUMENT, "The chart, or a chip, comes first.");
     if (!request_number(r, "cx", &centre.x) || !request_number(r, "cy", &centre.y) ||
         !request_number(r, "radius", &radius) || !(radius > 0))
         return fh_fail(error, FH_E_ARGUMENT, "The spot has no place.");
@@ -289,16 +290,18 @@ static fh_status call_spot(page_desk *desk, const page_request *r, page_json *j,
         return fh_fail(error, FH_E_DATA, "%.0f %% of the spot's pixels are clipped; expose one step "
                                          "less.", 100 * patch.clipped);
     fh_spot_result result;
-    fh_point place = fh_grid_place(&photo->grid, centre);
-    fh_point at = fh_chart_place(photo->chart, place.x, place.y);
+    fh_point at = photo_place(photo, centre);
     status = fh_calibration_spot(photo->calibration, &patch, at, &result);
     if (status) return fh_fail(error, status, "No colour comes out at this spot.");
-    status = fh_spot_reading(photo->calibration, photo->chart, &result, photo->name,
+    status = fh_spot_reading(photo->calibration, photo_reference(photo), &result, photo->name,
                              id[0] ? id : "spot", fh_condition_default(), &photo->last, error);
     if (status) return status;
     photo->has_last = true;
     fh_warnings warnings = {0};
-    fh_judge_spot(photo->calibration, photo->patches, &patch, at, &result, &warnings);
+    fh_patch loose[PHOTO_CHIPS];
+    const fh_patch *patches = photo->has_grid ? photo->patches : loose;
+    for (size_t i = 0; i < photo->chip_count; i++) loose[i] = photo->chip[i].patch;
+    fh_judge_spot(photo->calibration, patches, &patch, at, &result, &warnings);
     json_lab(j, "lab", photo->last.lab);
     json_screen(j, "screen", photo->last.lab);
     json_number(j, "expected", result.expected);
@@ -340,12 +343,97 @@ static fh_status call_keep(page_desk *desk, const page_request *r, page_json *j,
     return FH_OK;
 }
 
+/* The chips as a chart: one row, or as few rows as hold them all. */
+static fh_status chart_of_chips(const page_photo *photo, fh_chart **out)
+{
+    fh_chart *chart;
+    fh_status status = fh_chart_new(1, photo->chip_count, fh_condition_default(), &chart);
+    if (status) return status;
+    fh_copy_text(chart->name, sizeof chart->name, "loose chips");
+    for (size_t i = 0; i < photo->chip_count; i++) {
+        fh_copy_text(chart->chips[i].id, FH_ID, photo->chip[i].id);
+        chart->editions[0].lab[i] = photo->chip[i].lab;
+    }
+    *out = chart;
+    return FH_OK;
+}
+
+/* Calibrate on the chips that were touched so far. */
+static fh_status calibrate_chips(page_photo *photo, page_json *j, fh_error *error)
+{
+    fh_patch patches[PHOTO_CHIPS];
+    fh_point places[PHOTO_CHIPS];
+    fh_chart *chart = NULL;
+    for (size_t i = 0; i < photo->chip_count; i++) {
+        patches[i] = photo->chip[i].patch;
+        places[i] = photo->chip[i].place;
+    }
+    fh_calibration *calibration = fh_calibration_new();
+    fh_status status = calibration ? chart_of_chips(photo, &chart) : FH_E_MEMORY;
+    fh_calibrate_options options = {.condition = fh_condition_default(), .edition = -1, .few = true,
+                                    .places = places};
+    if (!status)
+        status = fh_calibrate(chart, patches, &options, page_progress, NULL, calibration, error);
+    if (status) {
+        fh_chart_free(chart);
+        fh_calibration_free(calibration);
+        return status;
+    }
+    fh_chart_free(photo->loose);
+    fh_calibration_free(photo->calibration);
+    photo->loose = chart;
+    photo->calibration = calibration;
+    fh_warnings warnings = {0};
+    fh_judge_photo(calibration, chart, patches, NULL, &warnings);
+    json_count(j, "count", photo->chip_count);
+    json_number(j, "error", calibration->left_out_mean > 0 ? calibration->left_out_mean
+                                                           : calibration->experience);
+    write_warnings(j, &warnings);
+    return FH_OK;
+}
+
+/* A chip of the tray, touched in the photo; the same chip again takes the new place. */
+static fh_status call_chip(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    page_photo *photo = &desk->photo;
+    photo_window window;
+    fh_reading known;
+    photo_chip chip;
+    fh_point centre;
+    double radius;
+    fh_status status = require_photo(desk, error);
+    if (!status) status = photo_window_of(r, &window, error);
+    if (status) return status;
+    request_text(r, "id", chip.id, sizeof chip.id);
+    const fh_reading *reading = desk_find(&desk->now.tray[TRAY_CHIPS], chip.id);
+    if (!reading || !request_number(r, "cx", &centre.x) || !request_number(r, "cy", &centre.y) ||
+        !request_number(r, "radius", &radius) || !(radius > 0))
+        return fh_fail(error, FH_E_ARGUMENT, "There is no such chip.");
+    fh_weights weights = fh_weights_of(fh_condition_default());
+    status = fh_reading_in_condition(reading, &weights, &known, error);
+    if (status) return status;
+    fh_shape shape = fh_shape_circle(centre, radius), here = photo_shape_in(&shape, &window);
+    status = fh_patch_measure(&window.pixels, photo->profile, &here, &chip.patch, error);
+    if (status) return status;
+    if (photo->has_grid) photo_forget_grid(photo);
+    chip.lab = known.lab;
+    chip.place = photo_place(photo, centre);
+    size_t at = 0;
+    while (at < photo->chip_count && strcmp(photo->chip[at].id, chip.id)) at++;
+    if (at == PHOTO_CHIPS)
+        return fh_fail(error, FH_E_LIMIT, "At most %d chips in a photo.", PHOTO_CHIPS);
+    photo->chip[at] = chip;
+    if (at == photo->chip_count) photo->chip_count++;
+    return calibrate_chips(photo, j, error);
+}
+
 const page_entry page_photo_calls[] = {{"photo-open", call_open, false},
                                        {"photo-chart", call_chart, false},
                                        {"photo-find", call_find, false},
                                        {"photo-corners", call_corners, false},
                                        {"photo-patch", call_patch, false},
                                        {"photo-calibrate", call_calibrate, false},
+                                       {"photo-chip", call_chip, false},
                                        {"photo-spot", call_spot, false},
                                        {"photo-keep", call_keep, true},
                                        {NULL, NULL, false}};

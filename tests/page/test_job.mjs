@@ -142,3 +142,4 @@ test('a hostile library does nothing but show its names', async () => {
 
 await finish();
 await browser.close();
+process.exit();

@@ -459,3 +459,4 @@ test('served from an address it works the same', async () => {
 
 await finish();
 await browser.close();
+process.exit();

@@ -50,3 +50,4 @@ for (const name of names) {
 
 await finish();
 await browser.close();
+process.exit();

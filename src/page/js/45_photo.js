@@ -68,7 +68,8 @@ function readPixels(bitmap, x, y, w, h, width = w, height = h) {
 const cornerNames = ['first patch', 'end of the first row', 'last patch', 'start of the last row'];
 
 /* Where the photo on the table is; it stays while one moves between steps. */
-const photo = { bitmap: null, file: null, name: '', corners: null, report: null, windows: [], pitch: 0, notes: [] };
+const photo = { bitmap: null, file: null, name: '', corners: null, report: null, windows: [], pitch: 0, notes: [],
+  by: 'chart', touch: 'spot', chips: [] };
 
 /* Decode, and find the chart. */
 async function openPhoto(file) {
@@ -85,7 +86,7 @@ async function openPhoto(file) {
   const opened = await engine.ask({ do: 'photo-open', name: file.name, width: bitmap.width, height: bitmap.height }, profile);
   if (!opened.ok) throw new Error(opened.message);
   if (photo.bitmap) photo.bitmap.close();
-  Object.assign(photo, { bitmap, file, name: file.name, corners: null, report: null, windows: [], spot: null,
+  Object.assign(photo, { bitmap, file, name: file.name, corners: null, report: null, windows: [], spot: null, chips: [],
     notes: raw ? [] : ['This browser converts colours by itself and gives no raw values, so the figures may be off a little; another browser does better.'] });
 }
 
@@ -132,43 +133,108 @@ async function measureChart(again = true) {
   return report;
 }
 
+/* A chip of known colour: measured where it was touched, and taken as the reference. */
+async function measureChip(id, x, y, radius) {
+  const r = cut({ x: x - radius - 2, y: y - radius - 2, w: 2 * radius + 5, h: 2 * radius + 5 });
+  const report = await engine.ask({ do: 'photo-chip', id, cx: x, cy: y, radius, ...r }, readPixels(photo.bitmap, r.x, r.y, r.w, r.h));
+  if (!report.ok) return report;
+  photo.chips = photo.chips.filter((chip) => chip.id !== id).concat({ id, x, y, radius });
+  photo.report = { ...report, left: [] };
+  return report;
+}
+
 async function measureSpot(x, y, radius, id) {
   const r = cut({ x: x - radius - 2, y: y - radius - 2, w: 2 * radius + 5, h: 2 * radius + 5 });
   return engine.ask({ do: 'photo-spot', cx: x, cy: y, radius, id, ...r }, readPixels(photo.bitmap, r.x, r.y, r.w, r.h));
 }
 
-/* The panel: choose, see the chart found, tap spots, keep them. */
+/* The panel: choose, see the chart found or touch chips, touch spots, keep them. */
 function photoPanel(tray, options = {}) {
   const trouble = h('p.trouble', { role: 'alert' }), report = h('div', { 'aria-live': 'polite' });
-  const table = h('div.photo-table'), result = h('div', { 'aria-live': 'polite' });
-  const box = h('div.inset.photo-box', h('div.row',
-    button('Choose a photo', choosePhoto, 'main'),
-    button('Another chart', chooseChart, 'quiet')),
-  h('p.help', 'Chart and part in one picture, same light, camera straight above. The chart is looked for by itself; without a reference file it is the usual chart of 24 patches.'),
-  trouble, table, report, result);
+  const table = h('div.photo-table'), result = h('div', { 'aria-live': 'polite' }), reference = h('div');
+  const box = h('div.inset.photo-box',
+    choice('What of known colour is in the picture?', [['chart', 'A chart'], ['chips', 'Chips, or a grey card']], photo.by, (by) => {
+      photo.by = by;
+      Object.assign(photo, { report: null, windows: [], chips: [], spot: null, touch: by === 'chips' ? 'chip' : 'spot' });
+      drawReference();
+      fill(report);
+      fill(result);
+      if (photo.bitmap) (by === 'chart' ? lookForChart() : startChips());
+    }), reference,
+    h('div.row', button('Choose a photo', choosePhoto, 'main')),
+    trouble, table, report, result);
+
+  function drawReference() {
+    fill(reference, photo.by === 'chart'
+      ? h('p.help', 'Chart and part in one picture, same light, camera straight above. The chart is looked for by itself; it is taken for the usual one of 24 patches, unless you ', button('open the reference file of another chart', chooseChart, 'quiet.inline'), '.')
+      : [h('p.help', 'Chips whose L*a*b* are known, or a grey card, beside the part. One is little, three of colours around the part\u2019s are good. Give their figures once:'),
+        h('details.plain', h('summary', 'Known chips'), readingForm('chips', { nameLabel: 'Name of the chip', namePlaceholder: 'grey card', done: async () => { drawReference(); if (photo.bitmap && photo.by === 'chips') startChips(); } }))]);
+  }
+  drawReference();
 
   async function choosePhoto() {
     const { file } = await pick('image/png,image/jpeg');
     fill(trouble);
     fill(result);
-    fill(report, working('Looking for the chart\u2026'));
+    fill(report, working('Opening the photo\u2026'));
     try {
       await openPhoto(file);
-      const found = await findChart();
-      draw();
-      if (!found.ok) return fill(report, h('p.note', found.message, ' Move the four corners onto the chart\u2019s corner patches, the first patch first; then press \u201cMeasure the chart\u201d.'), measureKey());
-      if (found.warning) photo.notes.push(found.warning);
-      await measure();
+      await (photo.by === 'chart' ? lookForChart() : startChips());
     } catch (error) {
       fill(report);
       fill(trouble, file.name + ': ' + error.message);
     }
+  }
+  async function lookForChart() {
+    fill(report, working('Looking for the chart\u2026'));
+    const found = await findChart();
+    draw();
+    if (!found.ok) return fill(report, h('p.note', found.message, ' Move the four corners onto the chart\u2019s corner patches, the first patch first; then press \u201cMeasure the chart\u201d.'), measureKey());
+    if (found.warning) photo.notes.push(found.warning);
+    await measure();
   }
   async function chooseChart() {
     const file = await pick('.txt,.csv,text/plain');
     const reply = await engine.ask({ do: 'photo-chart' }, file.bytes);
     fill(trouble, reply.ok ? '' : place(file.name, reply));
     if (reply.ok) say(`${reply.chart}: ${reply.rows} \u00d7 ${reply.columns} patches.`);
+  }
+
+  /* --- Chips: choose which one, then touch it. --- */
+  let nextChip = '';
+  function startChips() {
+    photo.corners = null;
+    photo.touch = 'chip';
+    draw();
+    const known = app.desk.trays.chips;
+    if (!known.length) return fill(report, h('p.note', 'Give the figures of at least one chip first, above under \u201cKnown chips\u201d.'));
+    const open = known.filter((chip) => !photo.chips.some((done) => done.id === chip.id));
+    nextChip = open.length ? open[0].id : '';
+    showChips();
+  }
+  function showChips(reply) {
+    const known = app.desk.trays.chips;
+    fill(report,
+      reply ? h('p', h('strong', `${reply.count} ${reply.count === 1 ? 'chip is' : 'chips are'} measured. `), `A colour near theirs comes out right to about \u0394E00 ${number(reply.error)}.`) : null,
+      [...photo.notes, ...(reply ? reply.warnings : [])].map((text) => h('p.note', text)),
+      choice('Touch in the photo', [...known.map((chip) => ['chip ' + chip.id, chip.name + (photo.chips.some((done) => done.id === chip.id) ? ' \u2713' : '')]),
+        ...(photo.chips.length ? [['spot', options.name || 'a spot to be measured']] : [])],
+      photo.touch === 'spot' ? 'spot' : 'chip ' + nextChip, (value) => {
+        photo.touch = value === 'spot' ? 'spot' : 'chip';
+        if (value !== 'spot') nextChip = value.slice(5);
+      }));
+  }
+  async function touchChip(x, y) {
+    const radius = Math.max(5, Math.max(photo.bitmap.width, photo.bitmap.height) / 60);
+    if (!nextChip) return;
+    const reply = await measureChip(nextChip, x, y, radius);
+    draw();
+    if (!reply.ok) return fill(report, h('p.note', reply.message), h('div.row', button('Go on', startChips)));
+    photo.pitch = radius * 4;
+    const open = app.desk.trays.chips.filter((chip) => !photo.chips.some((done) => done.id === chip.id));
+    if (open.length) nextChip = open[0].id;
+    else photo.touch = 'spot';
+    showChips(reply);
   }
   const measureKey = () => h('div.row', button('Measure the chart', measure));
 
@@ -217,11 +283,12 @@ function photoPanel(tray, options = {}) {
 
   function draw() {
     if (!photo.bitmap) return;
-    fill(table, photoView({ moved: measure, touched: spotAt }));
+    fill(table, photoView({ moved: measure, touched: (x, y) => photo.touch === 'chip' ? touchChip(x, y) : spotAt(x, y) }));
   }
   if (photo.bitmap) {
     draw();
-    if (photo.report) measure();
+    if (photo.by === 'chips') startChips();
+    else if (photo.report) measure();
   }
   return box;
 }
@@ -305,6 +372,10 @@ function overlay(width, height) {
       svg.append(make('path', { d: `M${ax} ${ay}L${cx} ${cy}M${bx} ${by}L${dx} ${dy}`, stroke: '#fff', 'stroke-width': thick * 2 }));
     }
   });
+  for (const { x, y, radius } of photo.by === 'chips' ? photo.chips : []) {
+    const box2 = { x: x - radius, y: y - radius, width: 2 * radius, height: 2 * radius, fill: 'none' };
+    svg.append(make('rect', { ...box2, stroke: '#fff', 'stroke-width': thick * 2 }), make('rect', { ...box2, stroke: '#000', 'stroke-width': thick }));
+  }
   if (photo.spot) {
     const { x, y, radius } = photo.spot;
     svg.append(make('circle', { cx: x, cy: y, r: radius, fill: 'none', stroke: '#fff', 'stroke-width': thick * 2.5 }),

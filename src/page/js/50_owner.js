@@ -232,6 +232,7 @@ paths.owner.push({
         if (fresh.ok) { app.desk = fresh; drawPath(); drawTop(); }
       };
       fill(result,
+        desk.target.plain ? h('p', 'The target in plain words: ', h('strong', desk.target.plain), '.') : null,
         h('p', 'Send the spec file, and the sheet beside it for the eye. Check code ', h('strong.figures', spec.check_code), '.'),
         h('div.sends',
           h('section', h('h2', 'The spec file'), h('p', 'Carries target, shell, lights, tolerance and how it was measured. The helper opens it in this page or on the command line.'),

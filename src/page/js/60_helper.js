@@ -28,7 +28,7 @@ paths.helper.push({
       fill(shown, h('h2', t.title || 'The target'),
         t.check_code ? h('p.small', [t.owner ? `asked for by ${t.owner}` : null, t.deadline ? `needed by ${t.deadline}` : null, `check code ${t.check_code}`].filter(Boolean).join(' \u00b7 ')) : null,
         h('div.target', patch(t.screen, 'the target'), h('div', h('p.lead', h('bdi', t.name)), h('p.figures', labText(t.lab) + ' \u00b7 ' + t.condition),
-          h('p', t.words))),
+          t.plain ? h('p', 'In plain words: ', h('strong', t.plain), '.') : null, h('p', t.words))),
         t.sentence ? h('p.sentence', t.sentence) : null,
         t.carries ? h('p.note', t.carries) : null, t.drawing ? drawing(t.drawing) : null);
     };
