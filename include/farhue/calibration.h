@@ -37,8 +37,8 @@ FH_API fh_point fh_chart_place(const fh_chart *chart, double column, double row)
 typedef struct fh_calibration {
     fh_condition condition;
     bool plain;
-    size_t count;           /* patches of the chart */
-    size_t used;            /* that take part */
+    size_t count; /* patches of the chart */
+    size_t used;  /* that take part */
     fh_known known[FH_CHART_PATCHES];
     fh_exclusion exclusion[FH_CHART_PATCHES];
     double fitted[FH_CHART_PATCHES];   /* ΔE00 of each patch in the final fit */
@@ -46,21 +46,21 @@ typedef struct fh_calibration {
     size_t edition;
     double edition_odds; /* how much better than the next one: ratio of mean errors, 1 for one */
     fh_correction correction;
-    double fitted_mean, fitted_max;         /* over the patches used */
-    double left_out_mean, left_out_high;    /* mean and 95th percentile, patches used */
-    double plain_mean, plain_max;           /* the yardstick's own fit, better edition */
-    double plain_left_out_mean;             /* the yardstick, left out */
-    double spread;                          /* of the chart's edition, ΔE00 */
+    double fitted_mean, fitted_max;      /* over the patches used */
+    double left_out_mean, left_out_high; /* mean and 95th percentile, patches used */
+    double plain_mean, plain_max;        /* the yardstick's own fit, better edition */
+    double plain_left_out_mean;          /* the yardstick, left out */
+    double spread;                       /* of the chart's edition, ΔE00 */
     double experience; /* ΔE00 that so few chips give by experience, 0 where it is not needed */
 } fh_calibration;
 
 /* Calibrate on measured patches (chart->count of them, in order).
  * FH_E_DATA with a sentence: fewer than 6 patches can be used (with few: none), or more than half
- * of them do not fit. FH_E_IMPOSSIBLE: the chart has no spectra and the condition is not its own. FH_E_MEMORY,
- * FH_E_STOPPED. *out is large: allocate it with fh_calibration_new. */
+ * of them do not fit. FH_E_IMPOSSIBLE: the chart has no spectra and the condition is not its own.
+ * FH_E_MEMORY, FH_E_STOPPED. *out is large: allocate it with fh_calibration_new. */
 FH_API fh_status fh_calibrate(const fh_chart *chart, const fh_patch *patches,
-                              const fh_calibrate_options *options, fh_progress progress,
-                              void *user, fh_calibration *out, fh_error *error);
+                              const fh_calibrate_options *options, fh_progress progress, void *user,
+                              fh_calibration *out, fh_error *error);
 
 /* No reference at all: the picture is taken at its word (sRGB light), with the uncertainty that
  * this has by experience. */
@@ -73,12 +73,12 @@ FH_API void fh_calibration_free(fh_calibration *calibration);
 /* What is asked of a spot. */
 typedef struct fh_spot_result {
     fh_lab lab;
-    fh_mat3 random;      /* from the noise of the pixels */
-    double expected;     /* ΔE00 expected of the correction at this colour, at least 1 */
-    fh_mat3 shared;      /* the same as a covariance of Lab */
-    double nearest;      /* ΔE00 to the nearest patch used */
+    fh_mat3 random;       /* from the noise of the pixels */
+    double expected;      /* ΔE00 expected of the correction at this colour, at least 1 */
+    fh_mat3 shared;       /* the same as a covariance of Lab */
+    double nearest;       /* ΔE00 to the nearest patch used */
     size_t nearest_patch; /* its index */
-    bool inside;         /* the colour lies within the range of the patches used */
+    bool inside;          /* the colour lies within the range of the patches used */
 } fh_spot_result;
 
 /* The colour of a measured patch at a place on the chart's scale; patches near its colour count

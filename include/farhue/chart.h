@@ -32,7 +32,7 @@ typedef struct fh_edition {
 /* Owned by the caller, freed with fh_chart_free. */
 typedef struct fh_chart {
     char name[FH_NAME];
-    char source[192]; /* where its figures come from, may be empty */
+    char source[192];            /* where its figures come from, may be empty */
     size_t rows, columns, count; /* count = rows × columns */
     fh_condition condition;      /* of the editions' Lab */
     double spread;               /* expected ΔE00 between a real chart and its edition */
@@ -43,8 +43,7 @@ typedef struct fh_chart {
 
 /* An empty chart of rows × columns patches with one edition, all colours 0.
  * FH_E_ARGUMENT: a side of 0 or above FH_CHART_SIDE, more than FH_CHART_PATCHES; FH_E_MEMORY. */
-FH_API fh_status fh_chart_new(size_t rows, size_t columns, fh_condition condition,
-                              fh_chart **out);
+FH_API fh_status fh_chart_new(size_t rows, size_t columns, fh_condition condition, fh_chart **out);
 
 /* The common 24-patch chart (4 rows of 6) from the published figures: two editions, before and from
  * November 2014, Lab for D50/2, spectra from the average of 30 charts. FH_E_MEMORY. */

@@ -13,7 +13,7 @@ extern "C" {
 typedef enum fh_form {
     FH_FORM_GAINS,  /* one gain a channel, the primaries of sRGB: for one or two neutrals */
     FH_FORM_MATRIX, /* 3 × 3 */
-    FH_FORM_ROOTS,  /* r, g, b, √(rg), √(gb), √(rb): follows exposure exactly [Finlayson2015] */
+    FH_FORM_ROOTS, /* r, g, b, √(rg), √(gb), √(rb): follows exposure exactly [Finlayson2015] */
     FH_FORM_COUNT
 } fh_form;
 

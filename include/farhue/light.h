@@ -9,19 +9,19 @@ extern "C" {
 #endif
 
 typedef enum fh_fault {
-    FH_FAULT_CLIPPED,  /* pixels at the top of the scale */
-    FH_FAULT_MISFIT,   /* patches in shadow, under glare, dirty or hidden */
-    FH_FAULT_UNEVEN,   /* the light falls off across the chart */
-    FH_FAULT_MIXED,    /* its colour changes across the chart */
-    FH_FAULT_BLUR,     /* patch rims differ from patch centres */
-    FH_FAULT_NOISE,    /* grain that leaves the mean uncertain */
-    FH_FAULT_POOR,     /* the correction does badly on patches it has not seen */
-    FH_FAULT_SIZE,     /* a spot much larger or smaller than the patches */
-    FH_FAULT_RANGE,    /* a colour outside the chart's range */
-    FH_FAULT_GLOW,     /* lighter or purer than any reflecting surface: fluorescence or glare */
-    FH_FAULT_PATCHY,   /* a spot that is not one colour */
-    FH_FAULT_FAR,      /* light extrapolated far beyond the chart */
-    FH_FAULT_PLACE,    /* a chart that was found with doubt */
+    FH_FAULT_CLIPPED, /* pixels at the top of the scale */
+    FH_FAULT_MISFIT,  /* patches in shadow, under glare, dirty or hidden */
+    FH_FAULT_UNEVEN,  /* the light falls off across the chart */
+    FH_FAULT_MIXED,   /* its colour changes across the chart */
+    FH_FAULT_BLUR,    /* patch rims differ from patch centres */
+    FH_FAULT_NOISE,   /* grain that leaves the mean uncertain */
+    FH_FAULT_POOR,    /* the correction does badly on patches it has not seen */
+    FH_FAULT_SIZE,    /* a spot much larger or smaller than the patches */
+    FH_FAULT_RANGE,   /* a colour outside the chart's range */
+    FH_FAULT_GLOW,    /* lighter or purer than any reflecting surface: fluorescence or glare */
+    FH_FAULT_PATCHY,  /* a spot that is not one colour */
+    FH_FAULT_FAR,     /* light extrapolated far beyond the chart */
+    FH_FAULT_PLACE,   /* a chart that was found with doubt */
     FH_FAULT_COUNT
 } fh_fault;
 
@@ -47,7 +47,7 @@ typedef struct fh_warnings {
  * to the right and from top to bottom, as a share of the middle, and that of its colour (red
  * against blue). Errors are one standard deviation. */
 typedef struct fh_light {
-    double across, down;             /* brightness */
+    double across, down; /* brightness */
     double colour_across, colour_down;
     double error, colour_error;
 } fh_light;

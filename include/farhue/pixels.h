@@ -20,19 +20,18 @@ extern "C" {
 typedef struct fh_pixels {
     const unsigned char *data; /* pixel (0, 0) */
     size_t width, height;
-    ptrdiff_t right; /* bytes from a pixel to its right neighbour */
-    ptrdiff_t down;  /* bytes from a pixel to the one below */
+    ptrdiff_t right;   /* bytes from a pixel to its right neighbour */
+    ptrdiff_t down;    /* bytes from a pixel to the one below */
     unsigned channels; /* 1 grey, 2 grey and alpha, 3 RGB, 4 RGB and alpha */
     unsigned bits;     /* 8 or 16 */
 } fh_pixels;
 
 /* A view of tightly packed rows. */
-FH_API fh_pixels fh_pixels_packed(const void *data, size_t width, size_t height,
-                                  unsigned channels, unsigned bits);
+FH_API fh_pixels fh_pixels_packed(const void *data, size_t width, size_t height, unsigned channels,
+                                  unsigned bits);
 
 /* The part of a picture whose top left pixel is (x, y); it must lie inside (asserted). */
-FH_API fh_pixels fh_pixels_part(fh_pixels pixels, size_t x, size_t y, size_t width,
-                                size_t height);
+FH_API fh_pixels fh_pixels_part(fh_pixels pixels, size_t x, size_t y, size_t width, size_t height);
 
 /* The picture turned upright: orientation 1–8 as in the Exif tag 0x0112 [Exif232]; any other
  * value leaves it as it is. */
@@ -64,13 +63,13 @@ FH_API fh_point fh_shape_centre(const fh_shape *shape);
 
 /* What the pixels inside a shape say. Means and deviations are of linear light. */
 typedef struct fh_patch {
-    fh_rgb mean;   /* robust mean, 1 = the largest sample value */
-    fh_rgb sd;     /* standard deviation of the pixels that were kept */
-    fh_rgb code;   /* plain mean of all samples as stored, 0–1 */
+    fh_rgb mean; /* robust mean, 1 = the largest sample value */
+    fh_rgb sd;   /* standard deviation of the pixels that were kept */
+    fh_rgb code; /* plain mean of all samples as stored, 0–1 */
     fh_rgb code_sd;
-    fh_rgb plain;  /* the light of the mean sample, as a plain reader would have it */
-    size_t count;  /* pixels inside the shape that were looked at */
-    double kept;   /* share of them that the robust mean kept */
+    fh_rgb plain;   /* the light of the mean sample, as a plain reader would have it */
+    size_t count;   /* pixels inside the shape that were looked at */
+    double kept;    /* share of them that the robust mean kept */
     double clipped; /* share with a channel at the top of the scale */
     double dark;    /* share with a channel at 0 */
     double uneven;  /* largest difference between quadrant means, relative to the mean (green) */

@@ -6,25 +6,32 @@
 
 static const cli_option OPTIONS[] = {
     {"corners", 'c', "X,Y,X,Y,X,Y,X,Y",
-     "centres of the first patch, the end of its row, the last patch, the start of the last row, in "
+     "centres of the first patch, the end of its row, the last patch, the start of the last row, "
+     "in "
      "pixels; once for all photos, or once for each in order; without it the chart is looked for",
      true},
     {"chart", 0, "FILE", "the chart's colours; without it the common 24-patch chart", false},
     {"chip", 0, "NAME=SHAPE=COLOUR",
-     "in place of a chart: something of known colour in the photo, such as a grey card; the more the "
-     "better, and at least three for a good reading; for further photos NAME=SHAPE", true},
+     "in place of a chart: something of known colour in the photo, such as a grey card; the more "
+     "the "
+     "better, and at least three for a good reading; for further photos NAME=SHAPE",
+     true},
     {"white-sheet", 0, "FILE",
-     "a photo of a plain white sheet in the same place and light: evens out the light; once for all "
-     "photos or once for each", true},
+     "a photo of a plain white sheet in the same place and light: evens out the light; once for "
+     "all "
+     "photos or once for each",
+     true},
     {"no-reference", 0, NULL, "nothing of known colour is in the photo: a rough guess", false},
     {"spot", 's', "NAME=SHAPE",
      "what to measure: NAME=X,Y,RADIUS a circle, NAME=X,Y,WIDTH,HEIGHT a rectangle, "
      "NAME=X,Y,X,Y,X,Y… a polygon; a name given once counts for all photos, given again for the "
-     "next one", true},
+     "next one",
+     true},
     {"coding", 0, "CODING",
      "how the file is coded: srgb, linear, or an exponent such as 2.2; without it what the file "
-     "says, else sRGB", false},
-    {"condition", 0, "COND", "condition of the readings, D65/10 without it", false},
+     "says, else sRGB",
+     false},
+    {"light", 0, "COND", "condition of the readings, D65/10 without it", false},
     {"edition", 0, "NUMBER", "edition of the chart, 1 for the first; without it the better fit",
      false},
     {"plain", 0, NULL,
@@ -33,10 +40,14 @@ static const cli_option OPTIONS[] = {
     {"strict", 0, NULL, "refuse where there would be a warning", false},
     {"sheltered", 0, "NAME", "a spot that light has not reached: how much have the others yellowed",
      false},
-    {"overlay", 0, "FILE.png", "the photo with the patches and spots drawn over it, to check with one "
-                               "look; once for each photo", true},
-    {"map", 0, "FILE.png", "a map of the ΔE00 over the photo, dark for none, white for much", false},
-    {"map-from", 0, "COLOUR", "the colour that the map is from; without it the first spot's", false},
+    {"overlay", 0, "FILE.png",
+     "the photo with the patches and spots drawn over it, to check with one "
+     "look; once for each photo",
+     true},
+    {"map", 0, "FILE.png", "a map of the ΔE00 over the photo, dark for none, white for much",
+     false},
+    {"map-from", 0, "COLOUR", "the colour that the map is from; without it the first spot's",
+     false},
     {"map-between", 0, NULL, "the map is between two aligned photos", false},
     {"map-top", 0, "NUMBER", "the ΔE00 that the map shows white, 10 without it", false},
     {"separate", 0, NULL, "one reading for each photo instead of their mean", false},
@@ -45,12 +56,12 @@ static const cli_option OPTIONS[] = {
 
 static int read_options(cli_context *cli, sample_job *job)
 {
-    const char *condition = cli_value(cli, "condition");
+    const char *condition = cli_value(cli, "light");
     job->condition = fh_condition_default();
     job->plain = cli_flag(cli, "plain");
     job->edition = 0;
     if (condition) {
-        const int code = cli_condition(cli, "--condition", condition, &job->condition);
+        const int code = cli_condition(cli, "--light", condition, &job->condition);
         if (code) return code;
     }
     int code = cli_whole(cli, "edition", 1, FH_CHART_EDITIONS, &job->edition);
@@ -94,7 +105,8 @@ const cli_command cli_sample = {
     .summary = "photos with a chart to readings",
     .usage = "PHOTO...",
     .details =
-        "Measures spots in photos that show a chart of known colours: the common 24-patch chart in 4 "
+        "Measures spots in photos that show a chart of known colours: the common 24-patch chart in "
+        "4 "
         "rows of 6, or any other that --chart describes (docs/formats.md). JPEG and PNG are read. "
         "-o FILE saves the readings as a table.\n\n"
         "The report says how well the correction does on patches that it has not seen, which is "

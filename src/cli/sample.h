@@ -59,8 +59,8 @@ typedef struct sample_job {
     sample_photo *photos;
     size_t photo_count;
 
-    bool has_grid;     /* a chart; else loose chips, or nothing */
-    bool find;         /* its corners are not given */
+    bool has_grid; /* a chart; else loose chips, or nothing */
+    bool find;     /* its corners are not given */
     bool no_reference;
     sample_spots chips; /* known chips; the chart is made of them */
     size_t chip_count;  /* different ones */
@@ -121,8 +121,8 @@ void sample_report(cli_context *cli, const sample_job *job);
 int sample_aged(cli_context *cli, const sample_job *job);
 
 /* sample_overlay.c: draw what was measured over a photo, with --overlay. */
-int sample_overlay(cli_context *cli, const sample_job *job, size_t index,
-                   const fh_picture *picture, const fh_profile *profile);
+int sample_overlay(cli_context *cli, const sample_job *job, size_t index, const fh_picture *picture,
+                   const fh_profile *profile);
 
 /* sample_map.c: the difference map, with --map. */
 int sample_map(cli_context *cli, const sample_job *job);

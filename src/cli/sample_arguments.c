@@ -25,8 +25,10 @@ int sample_read_coding(cli_context *cli, sample_job *job)
     const char *text = cli_value(cli, "coding");
     job->coding_given = text != NULL;
     job->exponent = 1.0;
-    if (!text || strcmp(text, "srgb") == 0) job->coding = FH_CODING_SRGB;
-    else if (strcmp(text, "linear") == 0) job->coding = FH_CODING_LINEAR;
+    if (!text || strcmp(text, "srgb") == 0)
+        job->coding = FH_CODING_SRGB;
+    else if (strcmp(text, "linear") == 0)
+        job->coding = FH_CODING_LINEAR;
     else if (fh_parse_number(fh_slice_of(text), &job->exponent) && job->exponent >= 0.2 &&
              job->exponent <= 5.0)
         job->coding = FH_CODING_GAMMA;
@@ -43,8 +45,10 @@ int sample_read_corners(cli_context *cli, sample_job *job)
     job->has_grid = given > 0;
     if (given == 0) return CLI_DONE;
     if (given != 1 && given != job->photo_count)
-        return cli_usage(cli, "--corners is given %zu times for %zu photos; expected once, or once "
-                              "for each", given, job->photo_count);
+        return cli_usage(cli,
+                         "--corners is given %zu times for %zu photos; expected once, or once "
+                         "for each",
+                         given, job->photo_count);
     for (size_t i = 0; i < job->photo_count; i++) {
         double v[9];
         const char *text = cli_value_at(cli, "corners", given == 1 ? 0 : i);
@@ -69,9 +73,10 @@ static int read_shape(cli_context *cli, const char *option, const char *whole, c
         out->count = n / 2;
         for (size_t i = 0; i < out->count; i++) out->points[i] = (fh_point){v[2 * i], v[2 * i + 1]};
     } else {
-        return cli_usage(cli, "--%s %s: expected NAME=X,Y,RADIUS or NAME=X,Y,WIDTH,HEIGHT or "
-                              "NAME=X,Y,X,Y,X,Y… with at most %d points", option, whole,
-                         FH_SHAPE_POINTS);
+        return cli_usage(cli,
+                         "--%s %s: expected NAME=X,Y,RADIUS or NAME=X,Y,WIDTH,HEIGHT or "
+                         "NAME=X,Y,X,Y,X,Y… with at most %d points",
+                         option, whole, FH_SHAPE_POINTS);
     }
     return CLI_DONE;
 }
@@ -83,8 +88,10 @@ int sample_read_spot(cli_context *cli, const char *option, const char *text, sam
     const char *equals = strchr(text, '=');
     const size_t length = equals ? (size_t)(equals - text) : 0;
     if (length == 0 || length >= FH_ID || memchr(text, '#', length))
-        return cli_usage(cli, "--%s %s: expected a name of at most %d bytes without #, then = and "
-                              "a shape", option, text, FH_ID - 1);
+        return cli_usage(cli,
+                         "--%s %s: expected a name of at most %d bytes without #, then = and "
+                         "a shape",
+                         option, text, FH_ID - 1);
     fh_copy_slice(out->id, sizeof out->id, (fh_slice){text, length});
     if (!fh_utf8_valid(fh_slice_of(out->id)))
         return cli_usage(cli, "--%s: the name is not UTF-8", option);
@@ -108,8 +115,10 @@ int sample_check_spots(cli_context *cli, const char *option, const sample_spots 
     for (size_t i = 0; i < spots->count; i++) {
         const size_t n = count_of(spots, spots->items[i].id);
         if (n != 1 && n != photos)
-            return cli_usage(cli, "--%s %s is given %zu times for %zu photos; expected once, or "
-                                  "once for each", option, spots->items[i].id, n, photos);
+            return cli_usage(cli,
+                             "--%s %s is given %zu times for %zu photos; expected once, or "
+                             "once for each",
+                             option, spots->items[i].id, n, photos);
     }
     return CLI_DONE;
 }
@@ -127,8 +136,8 @@ int sample_read_spots(cli_context *cli, sample_job *job)
     if (!job->spots.items || !job->found || !job->readings || !job->between)
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     for (size_t i = 0; i < given; i++) {
-        const int code = sample_read_spot(cli, "spot", cli_value_at(cli, "spot", i),
-                                          &job->spots.items[i], NULL);
+        const int code =
+            sample_read_spot(cli, "spot", cli_value_at(cli, "spot", i), &job->spots.items[i], NULL);
         if (code) return code;
         job->spots.count++;
     }

@@ -22,7 +22,8 @@ static int read_again(cli_context *cli, const sample_job *job, size_t index, aga
     const fh_status status = photo->coding == FH_CODING_ICC
                                  ? fh_picture_profile(&out->picture, &out->profile, &error)
                                  : fh_profile_new(photo->coding, photo->exponent, &out->profile);
-    return status ? cli_fail_text(cli, status, "%s: its coding is unusable", photo->path) : CLI_DONE;
+    return status ? cli_fail_text(cli, status, "%s: its coding is unusable", photo->path)
+                  : CLI_DONE;
 }
 
 static fh_map_photo map_photo(const sample_job *job, size_t index, const again *from)
@@ -43,16 +44,19 @@ static int choose_colour(cli_context *cli, const sample_job *job, fh_lab *out)
     fh_reading colour;
     if (!text) {
         if (job->found_count == 0)
-            return cli_usage(cli, "--map needs a colour; expected a --spot or --map-from COLOUR, or "
-                                  "--map-between for two photos");
+            return cli_usage(cli,
+                             "--map needs a colour; expected a --spot or --map-from COLOUR, or "
+                             "--map-between for two photos");
         *out = job->found[0].result.lab;
         return CLI_DONE;
     }
     const int code = cli_colour(cli, text, &colour);
     if (code) return code;
     if (!fh_condition_equal(colour.condition, own))
-        return cli_usage(cli, "--map-from %s is in another condition than the readings; say the same "
-                              "with @ or --condition", text);
+        return cli_usage(cli,
+                         "--map-from %s is in another condition than the readings; say the same "
+                         "with @ or --light",
+                         text);
     *out = colour.lab;
     return CLI_DONE;
 }
@@ -97,8 +101,9 @@ static int map_of(cli_context *cli, const sample_job *job, again photos[2], bool
         map.other = &other;
         if (other.pixels.width != map.photo.pixels.width ||
             other.pixels.height != map.photo.pixels.height)
-            return cli_fail_text(cli, FH_E_DATA, "the two photos have different sizes; expected the "
-                                                 "same camera in the same place");
+            return cli_fail_text(cli, FH_E_DATA,
+                                 "the two photos have different sizes; expected the "
+                                 "same camera in the same place");
     } else {
         code = choose_colour(cli, job, &map.from);
     }

@@ -29,8 +29,8 @@ static size_t all_marks(const sample_job *job, size_t index, fh_mark *marks)
     unsigned number = 0;
     for (size_t i = 0; i < job->found_count; i++) {
         if (job->found[i].photo != index) continue;
-        marks[count++] = fh_overlay_spot(sample_shape(&job->spots, job->found[i].id, index),
-                                         ++number);
+        marks[count++] =
+            fh_overlay_spot(sample_shape(&job->spots, job->found[i].id, index), ++number);
     }
     return count;
 }
@@ -53,8 +53,8 @@ static int write_overlay(cli_context *cli, const char *path, fh_overlay *overlay
     return code;
 }
 
-int sample_overlay(cli_context *cli, const sample_job *job, size_t index,
-                   const fh_picture *picture, const fh_profile *profile)
+int sample_overlay(cli_context *cli, const sample_job *job, size_t index, const fh_picture *picture,
+                   const fh_profile *profile)
 {
     const char *path = cli_value_at(cli, "overlay", index);
     if (!path) return CLI_DONE;

@@ -29,8 +29,7 @@ static void name_photo(sample_photo *photo, const char *path)
     fh_copy_text(photo->name, NAME_CUT, slash ? slash + 1 : path);
 }
 
-static int choose_profile(cli_context *cli, const sample_job *job, sample_photo *photo,
-                          view *v)
+static int choose_profile(cli_context *cli, const sample_job *job, sample_photo *photo, view *v)
 {
     fh_error error = {0};
     fh_status status;
@@ -69,8 +68,8 @@ static int even_out(cli_context *cli, const sample_photo *photo, const view *v, 
     for (size_t r = 0; r < photo->grid.rows; r++) {
         for (size_t c = 0; c < photo->grid.columns; c++) {
             const fh_shape shape = fh_grid_window(&photo->grid, c, r, share);
-            const int code = sample_sheet_apply(cli, &v->sheet, &shape,
-                                                &patches[r * photo->grid.columns + c]);
+            const int code =
+                sample_sheet_apply(cli, &v->sheet, &shape, &patches[r * photo->grid.columns + c]);
             if (code) return code;
         }
     }
@@ -78,8 +77,7 @@ static int even_out(cli_context *cli, const sample_photo *photo, const view *v, 
 }
 
 /* The patches of the chart, or the loose chips, through their windows. */
-static int measure_patches(cli_context *cli, const sample_job *job, sample_photo *photo,
-                           view *v)
+static int measure_patches(cli_context *cli, const sample_job *job, sample_photo *photo, view *v)
 {
     fh_error error = {0}, inner = {0};
     int code = sample_sheet_begin(cli, &v->sheet, photo->coding, job->exponent);
@@ -105,14 +103,15 @@ static int measure_patches(cli_context *cli, const sample_job *job, sample_photo
 }
 
 /* A file that says nothing counts as sRGB, unless its neutral row says that it is linear. */
-static int look_at_neutrals(cli_context *cli, const sample_job *job, sample_photo *photo,
-                            view *v)
+static int look_at_neutrals(cli_context *cli, const sample_job *job, sample_photo *photo, view *v)
 {
     const double exponent = fh_neutral_exponent(job->chart, photo->patches);
     if (exponent <= 0.0 || exponent >= 1.4 || photo->coding == FH_CODING_LINEAR) return CLI_DONE;
     if (job->coding_given || v->picture.coding_said) {
-        cli_note(cli, "%s: the chart's neutral row looks linear (exponent %.2f), but the coding is "
-                      "taken as %s", photo->path, exponent, fh_coding_name(photo->coding));
+        cli_note(cli,
+                 "%s: the chart's neutral row looks linear (exponent %.2f), but the coding is "
+                 "taken as %s",
+                 photo->path, exponent, fh_coding_name(photo->coding));
         return CLI_DONE;
     }
     fh_profile_free(v->profile);
@@ -120,17 +119,18 @@ static int look_at_neutrals(cli_context *cli, const sample_job *job, sample_phot
     photo->coding = FH_CODING_LINEAR;
     if (fh_profile_new(FH_CODING_LINEAR, 1.0, &v->profile))
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    cli_note(cli, "%s: read as linear: the file says nothing and the chart's neutral row has an "
-                  "exponent of %.2f (sRGB: about 2.2)", photo->path, exponent);
+    cli_note(cli,
+             "%s: read as linear: the file says nothing and the chart's neutral row has an "
+             "exponent of %.2f (sRGB: about 2.2)",
+             photo->path, exponent);
     return measure_patches(cli, job, photo, v);
 }
 
 static int calibrate(cli_context *cli, const sample_job *job, sample_photo *photo)
 {
     fh_error error = {0};
-    fh_calibrate_options options = {.condition = job->condition,
-                                    .plain = job->plain,
-                                    .edition = job->edition - 1};
+    fh_calibrate_options options = {
+        .condition = job->condition, .plain = job->plain, .edition = job->edition - 1};
     fh_point places[SAMPLE_CHIPS];
     /* A chart without spectra is used in its own condition; the spots are converted. */
     for (size_t i = 0; i < job->chart->count; i++)
@@ -145,8 +145,8 @@ static int calibrate(cli_context *cli, const sample_job *job, sample_photo *phot
         options.few = true;
         options.places = places;
         for (size_t i = 0; i < job->chip_count; i++) {
-            const fh_shape *shape = sample_shape(&job->chips, job->chart->chips[i].id,
-                                                 photo_index(job, photo));
+            const fh_shape *shape =
+                sample_shape(&job->chips, job->chart->chips[i].id, photo_index(job, photo));
             places[i] = place_of(job, photo, fh_shape_centre(shape));
         }
     }
@@ -234,15 +234,17 @@ static int place_grid(cli_context *cli, const sample_job *job, sample_photo *pho
     }
     fh_found *found = fh_allocate(1, sizeof *found);
     if (!found) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    const fh_status status = fh_chart_find(&v->picture.pixels, job->chart, cli_show_progress, cli,
-                                           found, &error);
+    const fh_status status =
+        fh_chart_find(&v->picture.pixels, job->chart, cli_show_progress, cli, found, &error);
     photo->grid = found->grid;
     for (int k = 0; status == FH_OK && k < 4; k++) photo->corners[k] = found->corners[k];
     if (status == FH_OK && found->doubtful) {
         fh_warning *w = &photo->warnings.items[photo->warnings.count++];
         *w = (fh_warning){.fault = FH_FAULT_PLACE, .value = found->residual};
-        fh_format(w->text, sizeof w->text, "the chart is found with doubt: %s; check it with "
-                                           "--overlay", found->warning);
+        fh_format(w->text, sizeof w->text,
+                  "the chart is found with doubt: %s; check it with "
+                  "--overlay",
+                  found->warning);
     }
     fh_free(found);
     return status == FH_OK ? CLI_DONE : fail_in(cli, photo, &error);

@@ -37,8 +37,10 @@ static int read_chips(cli_context *cli, sample_job *job, size_t given, fh_readin
         for (size_t k = 0; k < i; k++)
             again = again || strcmp(job->chips.items[k].id, chip->id) == 0;
         if (again != (colour == NULL))
-            return cli_usage(cli, "--chip %s: expected NAME=SHAPE=COLOUR the first time a name is "
-                                  "given, and NAME=SHAPE for further photos", text);
+            return cli_usage(cli,
+                             "--chip %s: expected NAME=SHAPE=COLOUR the first time a name is "
+                             "given, and NAME=SHAPE for further photos",
+                             text);
         job->chips.count++;
         if (again) continue;
         code = chip_colour(cli, job, chip->id, colour, &colours[job->chip_count]);
@@ -88,8 +90,10 @@ static int read_chart(cli_context *cli, sample_job *job)
         return cli_fail(cli, &error);
     }
     if (job->has_grid && (job->chart->rows < 2 || job->chart->columns < 2))
-        return cli_fail_text(cli, FH_E_DATA, "%s: a chart of one row has no four corners; name its "
-                                             "patches with --chip", path);
+        return cli_fail_text(cli, FH_E_DATA,
+                             "%s: a chart of one row has no four corners; name its "
+                             "patches with --chip",
+                             path);
     return CLI_DONE;
 }
 
@@ -101,8 +105,7 @@ int sample_read_reference(cli_context *cli, sample_job *job)
     const int kinds = (given > 0) + job->no_reference + job->has_grid;
     job->find = kinds == 0;
     job->has_grid = job->has_grid || job->find;
-    if (kinds > 1)
-        return cli_usage(cli, "--corners, --chip and --no-reference exclude each other");
+    if (kinds > 1) return cli_usage(cli, "--corners, --chip and --no-reference exclude each other");
     if (given > SAMPLE_CHIPS)
         return cli_usage(cli, "%zu chips are given; expected at most %d", given, SAMPLE_CHIPS);
     if (given > 0) {

@@ -74,8 +74,10 @@ int sample_warn(cli_context *cli, const sample_job *job)
         count += warn_of(cli, &job->photos[job->found[i].photo], job->found[i].id,
                          &job->found[i].warnings);
     if (count > 0 && cli_flag(cli, "strict"))
-        return cli_fail_text(cli, FH_E_DATA, "%zu warnings, and --strict takes none; nothing is "
-                                             "written", count);
+        return cli_fail_text(cli, FH_E_DATA,
+                             "%zu warnings, and --strict takes none; nothing is "
+                             "written",
+                             count);
     return CLI_DONE;
 }
 
@@ -87,9 +89,11 @@ static void print_photo(cli_context *cli, const sample_job *job, const sample_ph
     char model[FH_MODEL_TEXT];
     fh_model_text(c->correction.model, model);
     if (job->no_reference) {
-        cli_print(cli, "%s: %zu x %zu, %s; nothing of known colour: a guess, good to about %.0f "
-                       "ΔE00\n", photo->name, photo->width, photo->height,
-                  fh_coding_name(photo->coding), c->experience);
+        cli_print(cli,
+                  "%s: %zu x %zu, %s; nothing of known colour: a guess, good to about %.0f "
+                  "ΔE00\n",
+                  photo->name, photo->width, photo->height, fh_coding_name(photo->coding),
+                  c->experience);
         return;
     }
     cli_print(cli, "%s: %zu x %zu, %s; %zu of %zu patches used", photo->name, photo->width,
@@ -112,18 +116,18 @@ static void print_photo(cli_context *cli, const sample_job *job, const sample_ph
                   job->chart->editions[c->edition].name,
                   c->edition_odds > 1.1 ? "fits clearly better" : "the editions fit about alike");
     if (c->experience > 0.0)
-        cli_print(cli, "  so few chips are good to about %.0f ΔE00 by experience\n",
-                  c->experience);
+        cli_print(cli, "  so few chips are good to about %.0f ΔE00 by experience\n", c->experience);
     if (c->used < 2) return;
-    cli_print(cli, "  correction: %s; a patch that it has not seen comes out %.1f ΔE00 off on "
-                   "average, 95 %% below %.1f (plain 3 x 3: %.1f)\n",
+    cli_print(cli,
+              "  correction: %s; a patch that it has not seen comes out %.1f ΔE00 off on "
+              "average, 95 %% below %.1f (plain 3 x 3: %.1f)\n",
               model, c->left_out_mean, c->left_out_high, c->plain_left_out_mean);
 }
 
 static void print_readings(cli_context *cli, const sample_job *job)
 {
-    static const char *const heads[] = {"", "spot", "L*", "a*", "b*", "± L*", "± a*", "± b*",
-                                        "for", "between photos"};
+    static const char *const heads[] = {"",     "spot", "L*",   "a*",  "b*",
+                                        "± L*", "± a*", "± b*", "for", "between photos"};
     cli_table table = cli_table_begin("plrrrrrrlr", heads);
     for (size_t i = 0; i < job->reading_count; i++) {
         const fh_reading *r = &job->readings[i];
@@ -134,11 +138,12 @@ static void print_readings(cli_context *cli, const sample_job *job)
         cli_cell(&table, "%.2f", r->lab.L);
         cli_cell(&table, "%.2f", r->lab.a);
         cli_cell(&table, "%.2f", r->lab.b);
-        for (int axis = 0; axis < 3; axis++)
-            cli_cell(&table, "%.2f", 1.96 * spread_of(r, axis));
+        for (int axis = 0; axis < 3; axis++) cli_cell(&table, "%.2f", 1.96 * spread_of(r, axis));
         cli_cell(&table, "%s", condition);
-        if (r->repeats > 1) cli_cell(&table, "%.2f", job->between[i]);
-        else cli_cell(&table, "%s", "");
+        if (r->repeats > 1)
+            cli_cell(&table, "%.2f", job->between[i]);
+        else
+            cli_cell(&table, "%s", "");
     }
     cli_table_print(cli, &table);
     cli_put(cli, "± is the half width of the 95 % interval.\n");
@@ -207,7 +212,8 @@ static void json_photo(cli_context *cli, const sample_job *job, const sample_pho
     cli_json_number(cli, to, "height", (double)photo->height);
     if (job->has_grid) {
         double at[8];
-        for (int k = 0; k < 4; k++) at[2 * k] = photo->corners[k].x, at[2 * k + 1] = photo->corners[k].y;
+        for (int k = 0; k < 4; k++)
+            at[2 * k] = photo->corners[k].x, at[2 * k + 1] = photo->corners[k].y;
         cli_json_numbers(cli, to, "corners", at, 8);
         cli_json_bool(to, "corners_found", job->find);
     }

@@ -18,8 +18,10 @@ int sample_sheet_read(cli_context *cli, const sample_job *job, size_t index, sam
     while (cli_value_at(cli, "white-sheet", given)) given++;
     if (given == 0) return CLI_DONE;
     if (given != 1 && given != job->photo_count)
-        return cli_usage(cli, "--white-sheet is given %zu times for %zu photos; expected once, or "
-                              "once for each", given, job->photo_count);
+        return cli_usage(cli,
+                         "--white-sheet is given %zu times for %zu photos; expected once, or "
+                         "once for each",
+                         given, job->photo_count);
     const char *path = path_of(cli, index);
     const sample_photo *photo = &job->photos[index];
     const int code = cli_read(cli, path, FH_LIMIT_PHOTO, &file);
@@ -32,8 +34,9 @@ int sample_sheet_read(cli_context *cli, const sample_job *job, size_t index, sam
     sheet->given = true;
     if (sheet->picture.pixels.width != photo->width ||
         sheet->picture.pixels.height != photo->height)
-        return cli_fail_text(cli, FH_E_DATA, "%s: the sheet has %zu x %zu pixels and the photo %zu "
-                                             "x %zu; expected the same camera in the same place",
+        return cli_fail_text(cli, FH_E_DATA,
+                             "%s: the sheet has %zu x %zu pixels and the photo %zu "
+                             "x %zu; expected the same camera in the same place",
                              path, sheet->picture.pixels.width, sheet->picture.pixels.height,
                              photo->width, photo->height);
     return CLI_DONE;
@@ -52,8 +55,8 @@ int sample_sheet_begin(cli_context *cli, sample_sheet *sheet, fh_coding coding, 
                                                   exponent, &sheet->profile);
     if (status != FH_OK) return cli_fail_text(cli, status, "the white sheet's coding is unusable");
     const fh_pixels *pixels = &sheet->picture.pixels;
-    const fh_shape whole = fh_shape_rectangle(-0.5, -0.5, (double)pixels->width,
-                                              (double)pixels->height);
+    const fh_shape whole =
+        fh_shape_rectangle(-0.5, -0.5, (double)pixels->width, (double)pixels->height);
     if (fh_patch_measure(pixels, sheet->profile, &whole, &all, &error))
         return cli_fail_text(cli, FH_E_DATA, "the white sheet: %s", error.message);
     sheet->average = all.mean;
@@ -69,9 +72,10 @@ int sample_sheet_apply(cli_context *cli, const sample_sheet *sheet, const fh_sha
     if (fh_patch_measure(&sheet->picture.pixels, sheet->profile, shape, &here, &error))
         return cli_fail_text(cli, FH_E_DATA, "the white sheet: %s", error.message);
     if (here.clipped > 0.02)
-        return cli_fail_text(cli, FH_E_DATA, "the white sheet is clipped at %.0f,%.0f; expose it "
-                                             "one step less", fh_shape_centre(shape).x,
-                             fh_shape_centre(shape).y);
+        return cli_fail_text(cli, FH_E_DATA,
+                             "the white sheet is clipped at %.0f,%.0f; expose it "
+                             "one step less",
+                             fh_shape_centre(shape).x, fh_shape_centre(shape).y);
     fh_patch_flatten(patch, &here, sheet->average);
     return CLI_DONE;
 }

@@ -137,7 +137,8 @@ static fh_status fill(fh_chart *chart, const parts *all, const part *first, fh_e
         fh_copy_text(chart->chips[i].id, FH_ID, first->library.readings[i].id);
         fh_copy_text(chart->chips[i].name, FH_NAME, first->library.readings[i].name);
     }
-    fh_status status = fh_table_keyword_number(first->table, "EDITION_SPREAD", &chart->spread, error);
+    fh_status status =
+        fh_table_keyword_number(first->table, "EDITION_SPREAD", &chart->spread, error);
     if (status == FH_OK && !(chart->spread >= 0.0 && chart->spread <= 10.0))
         status = fh_table_fail_keyword(first->table, "EDITION_SPREAD", error, FH_E_DATA,
                                        "not a spread; expected a ΔE00 from 0 to 10");
@@ -168,11 +169,13 @@ static fh_status build(const parts *all, fh_chart **out, fh_error *error)
                              "a second table of colours without EDITION; expected a name for each");
     fh_chart *chart = NULL;
     status = fh_chart_new(rows, columns, first->library.readings[0].condition, &chart);
-    if (status != FH_OK) return fh_fail(error, status, "a chart of %zu x %zu patches is not read",
-                                        rows, columns);
+    if (status != FH_OK)
+        return fh_fail(error, status, "a chart of %zu x %zu patches is not read", rows, columns);
     status = fill(chart, all, first, error);
-    if (status == FH_OK) *out = chart;
-    else fh_chart_free(chart);
+    if (status == FH_OK)
+        *out = chart;
+    else
+        fh_chart_free(chart);
     return status;
 }
 

@@ -39,8 +39,7 @@ static void on_message(j_common_ptr info, int level)
 {
     if (level >= 0) return;
     const int code = info->err->msg_code;
-    if (code == JWRN_EXTRANEOUS_DATA || code == JWRN_ADOBE_XFORM || code == JWRN_JFIF_MAJOR)
-        return;
+    if (code == JWRN_EXTRANEOUS_DATA || code == JWRN_ADOBE_XFORM || code == JWRN_JFIF_MAJOR) return;
     on_error(info);
 }
 
@@ -134,8 +133,8 @@ static fh_status decode(reader *r, const unsigned char *bytes, size_t size, fh_e
                        info->image_width, info->image_height);
     jpeg_start_decompress(info);
     read_rows(r, r->picture->memory, row_bytes);
-    const fh_pixels pixels = fh_pixels_packed(r->picture->memory, info->image_width,
-                                              info->image_height, channels, 8);
+    const fh_pixels pixels =
+        fh_pixels_packed(r->picture->memory, info->image_width, info->image_height, channels, 8);
     r->picture->pixels = fh_pixels_upright(pixels, r->orientation);
     return FH_OK;
 }

@@ -16,20 +16,26 @@ typedef struct kind {
 
 /* The signatures are those of the formats' own specifications. */
 static const kind FOREIGN[] = {
-    {4, "ftypheic", 8, "a HEIC picture"}, {4, "ftypheix", 8, "a HEIC picture"},
-    {4, "ftyphevc", 8, "a HEIC picture"}, {4, "ftypmif1", 8, "a HEIF picture"},
-    {4, "ftypmsf1", 8, "a HEIF picture"}, {4, "ftypavif", 8, "an AVIF picture"},
-    {4, "ftyp", 4, "a film or HEIF file"}, {8, "WEBP", 4, "a WebP picture"},
-    {0, "%PDF", 4, "a PDF document"}, {0, "GIF8", 4, "a GIF picture"},
-    {0, "BM", 2, "a BMP picture"}, {0, "\xff\x0a", 2, "a JPEG XL picture"},
-    {0, "\0\0\0\x0cJXL ", 8, "a JPEG XL picture"}, {0, "\0\0\0\x0cjP  ", 8, "a JPEG 2000 picture"},
+    {4, "ftypheic", 8, "a HEIC picture"},
+    {4, "ftypheix", 8, "a HEIC picture"},
+    {4, "ftyphevc", 8, "a HEIC picture"},
+    {4, "ftypmif1", 8, "a HEIF picture"},
+    {4, "ftypmsf1", 8, "a HEIF picture"},
+    {4, "ftypavif", 8, "an AVIF picture"},
+    {4, "ftyp", 4, "a film or HEIF file"},
+    {8, "WEBP", 4, "a WebP picture"},
+    {0, "%PDF", 4, "a PDF document"},
+    {0, "GIF8", 4, "a GIF picture"},
+    {0, "BM", 2, "a BMP picture"},
+    {0, "\xff\x0a", 2, "a JPEG XL picture"},
+    {0, "\0\0\0\x0cJXL ", 8, "a JPEG XL picture"},
+    {0, "\0\0\0\x0cjP  ", 8, "a JPEG 2000 picture"},
 };
 
 /* TIFF, in which most cameras wrap their raw data, and the wrappings of some makers. */
 static const kind RAW[] = {
-    {0, "II*\0", 4, NULL},      {0, "MM\0*", 4, NULL},       {0, "IIRO", 4, NULL},
-    {0, "IIRS", 4, NULL},       {0, "IIU\0", 4, NULL},       {0, "FUJIFILM", 8, NULL},
-    {4, "ftypcrx ", 8, NULL},
+    {0, "II*\0", 4, NULL}, {0, "MM\0*", 4, NULL},    {0, "IIRO", 4, NULL},     {0, "IIRS", 4, NULL},
+    {0, "IIU\0", 4, NULL}, {0, "FUJIFILM", 8, NULL}, {4, "ftypcrx ", 8, NULL},
 };
 
 static bool begins(const unsigned char *bytes, size_t size, size_t at, const char *magic,

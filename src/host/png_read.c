@@ -78,8 +78,10 @@ static void read_coding(reader *r)
         picture->coding_said = true;
     } else if (png_get_gAMA(r->png, r->info, &gamma) && gamma >= 0.2 && gamma <= 5.0) {
         picture->coding_said = true;
-        if (gamma > 0.99 && gamma < 1.01) picture->coding = FH_CODING_LINEAR;
-        else if (gamma < 0.45 || gamma > 0.46) picture->coding = FH_CODING_GAMMA;
+        if (gamma > 0.99 && gamma < 1.01)
+            picture->coding = FH_CODING_LINEAR;
+        else if (gamma < 0.45 || gamma > 0.46)
+            picture->coding = FH_CODING_GAMMA;
         picture->exponent = 1.0 / gamma;
     }
 }
@@ -112,8 +114,7 @@ static void read_pixels(reader *r)
     for (size_t y = 0; y < height; y++) r->rows[y] = memory + y * row_bytes;
     png_read_image(r->png, r->rows);
     png_read_end(r->png, NULL);
-    r->picture->pixels = fh_pixels_packed(memory, width, height,
-                                          png_get_channels(r->png, r->info),
+    r->picture->pixels = fh_pixels_packed(memory, width, height, png_get_channels(r->png, r->info),
                                           png_get_bit_depth(r->png, r->info));
 }
 

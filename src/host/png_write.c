@@ -62,8 +62,10 @@ static void write_all(writer *w, const source *from)
     png_set_IHDR(w->png, w->info, (png_uint_32)from->width, (png_uint_32)from->height,
                  (int)from->bits, type, PNG_INTERLACE_NONE, PNG_COMPRESSION_TYPE_DEFAULT,
                  PNG_FILTER_TYPE_DEFAULT);
-    if (from->coding == FH_CODING_LINEAR) png_set_gAMA(w->png, w->info, 1.0);
-    else png_set_sRGB_gAMA_and_cHRM(w->png, w->info, PNG_sRGB_INTENT_RELATIVE);
+    if (from->coding == FH_CODING_LINEAR)
+        png_set_gAMA(w->png, w->info, 1.0);
+    else
+        png_set_sRGB_gAMA_and_cHRM(w->png, w->info, PNG_sRGB_INTENT_RELATIVE);
     png_write_info(w->png, w->info);
     if (from->bits == 16 && first == 1) png_set_swap(w->png);
     for (size_t y = 0; y < from->height; y++) {
@@ -127,8 +129,7 @@ fh_status fh_png_encode_pixels(const fh_pixels *pixels, fh_coding coding, void *
                                size_t *size, fh_error *error)
 {
     fh_pixels view = *pixels;
-    const source from = {view.width,      view.height, view.channels < 3 ? 1u : 3u,
-                         view.bits,       coding,      copy_row,
-                         &view};
+    const source from = {view.width, view.height, view.channels < 3 ? 1u : 3u, view.bits, coding,
+                         copy_row,   &view};
     return run(&from, bytes, size, error);
 }

@@ -37,12 +37,14 @@ static fh_status fail(fh_error *error, int code)
     if (code == LIBRAW_UNSUFFICIENT_MEMORY)
         return fh_fail(error, FH_E_MEMORY, "not enough memory for the camera raw file");
     if (code == LIBRAW_FILE_UNSUPPORTED || code == LIBRAW_NOT_IMPLEMENTED)
-        return fh_fail(error, FH_E_DATA,
-                       "this is a TIFF picture, or a camera raw file of an unknown kind; export the "
-                       "photo as JPEG or PNG");
+        return fh_fail(
+            error, FH_E_DATA,
+            "this is a TIFF picture, or a camera raw file of an unknown kind; export the "
+            "photo as JPEG or PNG");
     return fh_fail(error, FH_E_DATA,
                    "this TIFF picture or camera raw file is damaged or cut off (%s); export the "
-                   "photo as JPEG or PNG", libraw_strerror(code));
+                   "photo as JPEG or PNG",
+                   libraw_strerror(code));
 }
 
 static void ask_for_plain_light(libraw_output_params_t *ask)
@@ -63,8 +65,10 @@ static fh_status copy(const libraw_processed_image_t *from, fh_picture *picture,
 {
     if (from->type != LIBRAW_IMAGE_BITMAP || from->bits != 16 ||
         (from->colors != 1 && from->colors != 3))
-        return fh_fail(error, FH_E_DATA, "the camera raw file has %u channels of %u bits; expected 1 "
-                                         "or 3 of 16", from->colors, from->bits);
+        return fh_fail(error, FH_E_DATA,
+                       "the camera raw file has %u channels of %u bits; expected 1 "
+                       "or 3 of 16",
+                       from->colors, from->bits);
     const size_t row = (size_t)from->width * from->colors * 2;
     const fh_status status = fh_picture_size_check(from->width, from->height, error);
     if (status != FH_OK) return status;
@@ -73,7 +77,8 @@ static fh_status copy(const libraw_processed_image_t *from, fh_picture *picture,
     picture->memory = fh_allocate(from->height, row);
     if (!picture->memory) return fh_fail(error, FH_E_MEMORY, "not enough memory for the photo");
     memcpy(picture->memory, from->data, row * from->height);
-    picture->pixels = fh_pixels_packed(picture->memory, from->width, from->height, from->colors, 16);
+    picture->pixels =
+        fh_pixels_packed(picture->memory, from->width, from->height, from->colors, 16);
     picture->coding = FH_CODING_LINEAR;
     picture->coding_said = true;
     return FH_OK;

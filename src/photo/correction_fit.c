@@ -186,8 +186,10 @@ static fh_status start(const job *j, double *x)
         double m[FH_TERMS];
         status = fh_fit_linear(design, data, NULL, j->count + n, n, m, NULL);
         if (status != FH_OK) break;
-        if (gains) x[c] = 1.0;
-        else memcpy(x + (size_t)c * n, m, n * sizeof *m);
+        if (gains)
+            x[c] = 1.0;
+        else
+            memcpy(x + (size_t)c * n, m, n * sizeof *m);
     }
     fh_free(design);
     fh_free(data);
@@ -225,8 +227,8 @@ static void reweight(job *j, const double *x, double *work)
 }
 
 /* ΔE00 of a patch left out: e = (I − H)⁻¹ r with H its own block of the hat matrix. */
-static double left_out_error(const double *jac, const double *covariance, const double *r,
-                             size_t n, double weight)
+static double left_out_error(const double *jac, const double *covariance, const double *r, size_t n,
+                             double weight)
 {
     fh_mat3 keep;
     for (int a = 0; a < 3; a++) {
@@ -304,8 +306,8 @@ fh_status fh_correction_fit(fh_model model, const fh_known *known, size_t count,
     job j = {.model = model, .now = fh_correction_blank(condition)};
     j.now.model = model;
     j.parameters = fh_model_size(model);
-    j.priors = (model.tone ? 1u : 0u) + (model.slope ? 2u : 0u) +
-               (model.form == FH_FORM_ROOTS ? 9u : 0u);
+    j.priors =
+        (model.tone ? 1u : 0u) + (model.slope ? 2u : 0u) + (model.form == FH_FORM_ROOTS ? 9u : 0u);
     j.patches = fh_allocate(count, sizeof *j.patches);
     double *work = fh_allocate(count, 2 * sizeof *work);
     fh_status status = j.patches && work ? FH_OK : FH_E_MEMORY;
@@ -318,8 +320,7 @@ fh_status fh_correction_fit(fh_model model, const fh_known *known, size_t count,
     if (status == FH_OK) {
         const fh_correction fit = unpack(&j, x);
         for (size_t i = 0; error && i < count; i++)
-            error[i] = fh_de2000(known[i].lab,
-                                 fh_correction_lab(&fit, known[i].rgb, known[i].at));
+            error[i] = fh_de2000(known[i].lab, fh_correction_lab(&fit, known[i].rgb, known[i].at));
         *out = fit;
     }
     fh_free(j.patches);

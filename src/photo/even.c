@@ -1,6 +1,6 @@
-/* Flat field: a photo of a plain white sheet, in the place of chart and part, is a map of the light.
- * Its grain, the sheet's own tint and its exposure drop out: what counts is its light here over its
- * light on average, channel by channel. */
+/* Flat field: a photo of a plain white sheet, in the place of chart and part, is a map of the
+ * light. Its grain, the sheet's own tint and its exposure drop out: what counts is its light here
+ * over its light on average, channel by channel. */
 #include "farhue/pixels.h"
 
 static double ratio(double average, double here)

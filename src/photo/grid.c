@@ -27,8 +27,10 @@ static fh_status check_corners(const fh_point p[4], fh_error *error)
     int left = 0, right = 0;
     for (int i = 0; i < 4; i++) {
         const double turn = cross(p[i], p[(i + 1) % 4], p[(i + 2) % 4]);
-        if (turn > 1e-3 * longest * longest) right++;
-        else if (turn < -1e-3 * longest * longest) left++;
+        if (turn > 1e-3 * longest * longest)
+            right++;
+        else if (turn < -1e-3 * longest * longest)
+            left++;
     }
     if (right == 4) return FH_OK;
     if (left == 4)
@@ -64,14 +66,15 @@ static void unit_square(const fh_point p[4], double h[8])
     h[7] = k;
 }
 
-fh_status fh_grid_from_corners(const fh_point corners[4], size_t rows, size_t columns,
-                               fh_grid *out, fh_error *error)
+fh_status fh_grid_from_corners(const fh_point corners[4], size_t rows, size_t columns, fh_grid *out,
+                               fh_error *error)
 {
     enum { MOST_PERSPECTIVE = 50 };
     if (rows < 2 || columns < 2)
         return fh_fail(error, FH_E_ARGUMENT,
                        "a chart of %zu x %zu patches has no four corners; name its patches one by "
-                       "one", rows, columns);
+                       "one",
+                       rows, columns);
     const fh_status status = check_corners(corners, error);
     if (status != FH_OK) return status;
     fh_grid grid;
@@ -141,8 +144,8 @@ fh_shape fh_grid_window(const fh_grid *grid, size_t column, size_t row, double s
     memset(&shape, 0, sizeof shape);
     shape.count = 4;
     for (int i = 0; i < 4; i++)
-        shape.points[i] = fh_grid_at(grid, (double)column + share * side[i][0],
-                                     (double)row + share * side[i][1]);
+        shape.points[i] =
+            fh_grid_at(grid, (double)column + share * side[i][0], (double)row + share * side[i][1]);
     return shape;
 }
 
@@ -153,8 +156,8 @@ fh_status fh_grid_measure(const fh_grid *grid, const fh_pixels *pixels, const fh
         for (size_t c = 0; c < grid->columns; c++) {
             const fh_shape shape = fh_grid_window(grid, c, r, share);
             fh_error inner = {0};
-            const fh_status status = fh_patch_measure(pixels, profile, &shape,
-                                                      &out[r * grid->columns + c], &inner);
+            const fh_status status =
+                fh_patch_measure(pixels, profile, &shape, &out[r * grid->columns + c], &inner);
             if (status != FH_OK)
                 return fh_fail(error, status, "patch %zu of the chart: %s",
                                r * grid->columns + c + 1, inner.message);

@@ -11,8 +11,8 @@
 const char *fh_fault_name(fh_fault fault)
 {
     static const char *const name[FH_FAULT_COUNT] = {
-        "clipped", "misfit", "uneven", "mixed", "blur", "noise",
-        "poor",    "size",   "range",  "glow",  "patchy", "far",   "place",
+        "clipped", "misfit", "uneven", "mixed",  "blur", "noise", "poor",
+        "size",    "range",  "glow",   "patchy", "far",  "place",
     };
     return fault < FH_FAULT_COUNT ? name[fault] : "unknown";
 }
@@ -50,18 +50,20 @@ static void judge_patches(const fh_calibration *c, const fh_chart *chart, const 
         if (c->exclusion[i] == FH_PATCH_CLIPPED) {
             warn(out, FH_FAULT_CLIPPED, patches[i].clipped, 0.02,
                  "patch %s is clipped (%.0f %% of its pixels at the top of the scale); expose one "
-                 "step less", id, 100.0 * patches[i].clipped);
+                 "step less",
+                 id, 100.0 * patches[i].clipped);
             continue;
         }
         misfits++;
         if (length + 12 < sizeof list)
-            length += fh_format(list + length, sizeof list - length, "%s%.8s", length ? ", " : "",
-                                id);
+            length +=
+                fh_format(list + length, sizeof list - length, "%s%.8s", length ? ", " : "", id);
     }
     if (misfits > 0)
         warn(out, FH_FAULT_MISFIT, (double)misfits, 0.0,
              "%zu of %zu patches do not fit and are left out (%s): shadow, glare, dirt, or "
-             "something lies on them", misfits, c->count, list);
+             "something lies on them",
+             misfits, c->count, list);
 }
 
 static void judge_light(const fh_calibration *c, fh_warnings *out)
@@ -80,7 +82,8 @@ static void judge_light(const fh_calibration *c, fh_warnings *out)
     if (colour > colour_limit)
         warn(out, FH_FAULT_MIXED, colour, colour_limit,
              "the colour of the light changes by %.0f %% (red against blue) across the chart; use "
-             "one kind of light only", 100.0 * colour);
+             "one kind of light only",
+             100.0 * colour);
 }
 
 static double relative(double a, double b)
@@ -112,7 +115,8 @@ static void judge_sharpness(const fh_calibration *c, const fh_patch *patches, co
     if (blur > 0.03)
         warn(out, FH_FAULT_BLUR, blur, 0.03,
              "the rims of the patches differ from their centres by %.0f %%: the photo is blurred, "
-             "too small, or the corners are off", 100.0 * blur);
+             "too small, or the corners are off",
+             100.0 * blur);
     if (grain > 0.10)
         warn(out, FH_FAULT_NOISE, grain, 0.10,
              "the pixels of a patch scatter by %.0f %%: noise; use more light and a tripod",
@@ -128,7 +132,8 @@ void fh_judge_photo(const fh_calibration *calibration, const fh_chart *chart,
     if (calibration->left_out_mean > 5.0)
         warn(out, FH_FAULT_POOR, calibration->left_out_mean, 5.0,
              "a patch that the correction has not seen comes out %.1f ΔE00 off on average: the "
-             "photo is no good for measuring", calibration->left_out_mean);
+             "photo is no good for measuring",
+             calibration->left_out_mean);
 }
 
 /* --- A spot ----------------------------------------------------------------------------------- */
@@ -145,7 +150,8 @@ static void judge_colour(const fh_calibration *c, const fh_spot_result *result, 
     if (c->used >= 6 && (!result->inside || result->nearest > 25.0))
         warn(out, FH_FAULT_RANGE, result->nearest, 25.0,
              "its colour lies outside the chart's range (nearest patch %.0f ΔE00 away): the "
-             "correction is extrapolated", result->nearest);
+             "correction is extrapolated",
+             result->nearest);
     const fh_weights weights = fh_weights_of(c->condition);
     fh_lab nearest;
     if (fh_nearest_possible(result->lab, &weights, &nearest) != FH_OK) return;
@@ -153,12 +159,12 @@ static void judge_colour(const fh_calibration *c, const fh_spot_result *result, 
     if (beyond > 1.0)
         warn(out, FH_FAULT_GLOW, beyond, 1.0,
              "no reflecting surface has its colour (%.1f ΔE00 beyond the limit): fluorescence or "
-             "glare", beyond);
+             "glare",
+             beyond);
 }
 
-void fh_judge_spot(const fh_calibration *calibration, const fh_patch *patches,
-                   const fh_patch *spot, fh_point at, const fh_spot_result *result,
-                   fh_warnings *out)
+void fh_judge_spot(const fh_calibration *calibration, const fh_patch *patches, const fh_patch *spot,
+                   fh_point at, const fh_spot_result *result, fh_warnings *out)
 {
     const fh_calibration *c = calibration;
     const double typical = c->count > 0 ? typical_count(c, patches) : (double)spot->count;
@@ -178,16 +184,18 @@ void fh_judge_spot(const fh_calibration *calibration, const fh_patch *patches,
         warn(out, FH_FAULT_PATCHY, spot->kept, 0.85,
              "%.0f %% of its pixels are unlike the rest and were left out",
              100.0 * (1.0 - spot->kept));
-    const double noise = sqrt(fmax(0.0, result->random.m[0][0] + result->random.m[1][1] +
-                                            result->random.m[2][2]));
+    const double noise =
+        sqrt(fmax(0.0, result->random.m[0][0] + result->random.m[1][1] + result->random.m[2][2]));
     if (noise > 1.0)
         warn(out, FH_FAULT_NOISE, noise, 1.0,
-             "the grain of its pixels leaves the mean uncertain by %.1f; take a larger area", noise);
+             "the grain of its pixels leaves the mean uncertain by %.1f; take a larger area",
+             noise);
     const fh_correction *fit = &c->correction;
     const double light = 1.0 + fit->sx * at.x + fit->sy * at.y;
     if (fit->model.slope && (hypot(at.x, at.y) > 4.0 || light < 0.6 || light > 1.6))
         warn(out, FH_FAULT_FAR, hypot(at.x, at.y), 4.0,
              "it is far from the chart (%.1f half widths), and the light there is guessed from the "
-             "slope across the chart", hypot(at.x, at.y));
+             "slope across the chart",
+             hypot(at.x, at.y));
     judge_colour(c, result, out);
 }

@@ -48,8 +48,7 @@ static fh_status refine_slopes(work *w, const double *seen, double slope[3], dou
                                double covariance[9])
 {
     double m[3];
-    for (size_t i = 0; i < w->n; i++)
-        w->even[i] = seen[i] / exp(on_plane(slope, w->place + 3 * i));
+    for (size_t i = 0; i < w->n; i++) w->even[i] = seen[i] / exp(on_plane(slope, w->place + 3 * i));
     fh_status status = fh_fit_linear(w->xyz, w->even, w->weight, w->n, 3, m, NULL);
     if (status != FH_OK) return status;
     for (size_t i = 0; i < w->n; i++) {

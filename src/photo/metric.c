@@ -43,7 +43,6 @@ fh_mat3 fh_de2000_factor(fh_lab lab)
 fh_mat3 fh_covariance_of_de(fh_lab lab, double de)
 {
     fh_mat3 inverse;
-    if (fh_mat3_inverse(fh_de2000_metric(lab), &inverse) != FH_OK)
-        inverse = fh_mat3_identity();
+    if (fh_mat3_inverse(fh_de2000_metric(lab), &inverse) != FH_OK) inverse = fh_mat3_identity();
     return fh_mat3_scale(inverse, de * de / 3.0);
 }

@@ -33,12 +33,13 @@ void fh_overlay_chart(const fh_calibration *calibration, const fh_grid *grid, do
             const size_t i = row * grid->columns + column;
             fh_mark *mark = &marks[i];
             memset(mark, 0, sizeof *mark);
-            mark->kind = calibration->exclusion[i] == FH_PATCH_USED ? FH_MARK_USED
-                                                                    : FH_MARK_REJECTED;
+            mark->kind =
+                calibration->exclusion[i] == FH_PATCH_USED ? FH_MARK_USED : FH_MARK_REJECTED;
             mark->shape = fh_grid_window(grid, column, row, share);
             if (!is_corner(grid, column, row)) continue;
             mark->number = (unsigned)i + 1;
-            mark->label = fh_grid_at(grid, (double)column + (column == 0 ? -0.9 : 0.9), (double)row);
+            mark->label =
+                fh_grid_at(grid, (double)column + (column == 0 ? -0.9 : 0.9), (double)row);
         }
     }
 }
@@ -81,8 +82,8 @@ static double to_outline(const fh_mark *mark, fh_point p, double block)
     }
     double least = DBL_MAX;
     for (size_t i = 0, k = shape->count - 1; i < shape->count; k = i++)
-        least = fmin(least, to_segment(p, shrunk(shape->points[k], block),
-                                       shrunk(shape->points[i], block)));
+        least = fmin(
+            least, to_segment(p, shrunk(shape->points[k], block), shrunk(shape->points[i], block)));
     if (mark->kind == FH_MARK_REJECTED && shape->count == 4)
         for (size_t i = 0; i < 2; i++)
             least = fmin(least, to_segment(p, shrunk(shape->points[i], block),

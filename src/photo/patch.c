@@ -105,9 +105,12 @@ static double select_kth(double *v, size_t n, size_t k)
                 j--;
             }
         }
-        if (k <= j && j < high) high = j;
-        else if (k >= i && i > low) low = i;
-        else break;
+        if (k <= j && j < high)
+            high = j;
+        else if (k >= i && i > low)
+            low = i;
+        else
+            break;
     }
     return v[k];
 }
@@ -175,7 +178,8 @@ static fh_status measure(gathered *g, const fh_profile *profile, fh_patch *out, 
     if (g->count < LEAST_PIXELS)
         return fh_fail(error, FH_E_DATA,
                        "the area holds %zu pixels; at least %d are needed: go nearer or make it "
-                       "larger", g->count, LEAST_PIXELS);
+                       "larger",
+                       g->count, LEAST_PIXELS);
     if (g->transparent > 0)
         return fh_fail(error, FH_E_DATA,
                        "%zu of %zu pixels are transparent; expected an opaque photo",

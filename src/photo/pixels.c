@@ -58,14 +58,22 @@ static fh_pixels transposed(fh_pixels pixels)
 fh_pixels fh_pixels_upright(fh_pixels pixels, unsigned orientation)
 {
     switch (orientation) {
-    case 2: return mirrored(pixels);
-    case 3: return mirrored(flipped(pixels));
-    case 4: return flipped(pixels);
-    case 5: return transposed(pixels);
-    case 6: return mirrored(transposed(pixels));
-    case 7: return mirrored(flipped(transposed(pixels)));
-    case 8: return flipped(transposed(pixels));
-    default: return pixels;
+    case 2:
+        return mirrored(pixels);
+    case 3:
+        return mirrored(flipped(pixels));
+    case 4:
+        return flipped(pixels);
+    case 5:
+        return transposed(pixels);
+    case 6:
+        return mirrored(transposed(pixels));
+    case 7:
+        return mirrored(flipped(transposed(pixels)));
+    case 8:
+        return flipped(transposed(pixels));
+    default:
+        return pixels;
     }
 }
 

@@ -27,10 +27,14 @@ struct fh_profile {
 const char *fh_coding_name(fh_coding coding)
 {
     switch (coding) {
-    case FH_CODING_SRGB: return "sRGB";
-    case FH_CODING_LINEAR: return "linear";
-    case FH_CODING_GAMMA: return "gamma";
-    case FH_CODING_ICC: return "ICC profile";
+    case FH_CODING_SRGB:
+        return "sRGB";
+    case FH_CODING_LINEAR:
+        return "linear";
+    case FH_CODING_GAMMA:
+        return "gamma";
+    case FH_CODING_ICC:
+        return "ICC profile";
     }
     return "unknown";
 }
@@ -179,8 +183,8 @@ static fh_status open_transform(fh_profile *profile, const void *bytes, size_t s
     if (xyz) {
         profile->grey = cmsGetColorSpace(icc) == cmsSigGrayData;
         profile->transform = cmsCreateTransformTHR(
-            profile->context, icc, profile->grey ? TYPE_GRAY_DBL : TYPE_RGB_DBL, xyz,
-            TYPE_XYZ_DBL, INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_NOOPTIMIZE | cmsFLAGS_NOCACHE);
+            profile->context, icc, profile->grey ? TYPE_GRAY_DBL : TYPE_RGB_DBL, xyz, TYPE_XYZ_DBL,
+            INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_NOOPTIMIZE | cmsFLAGS_NOCACHE);
         cmsCloseProfile(xyz);
     }
     cmsCloseProfile(icc);

@@ -8,15 +8,15 @@
 
 /* From simple to rich; of two that do equally well the simpler one wins. */
 static const fh_model MODELS[] = {
-    {FH_FORM_GAINS, false, false, false}, {FH_FORM_GAINS, false, true, false},
+    {FH_FORM_GAINS, false, false, false},  {FH_FORM_GAINS, false, true, false},
     {FH_FORM_MATRIX, false, false, false}, {FH_FORM_MATRIX, true, false, false},
-    {FH_FORM_MATRIX, false, true, false}, {FH_FORM_MATRIX, true, true, false},
-    {FH_FORM_MATRIX, false, false, true}, {FH_FORM_MATRIX, true, false, true},
-    {FH_FORM_MATRIX, false, true, true},  {FH_FORM_MATRIX, true, true, true},
-    {FH_FORM_ROOTS, false, false, false}, {FH_FORM_ROOTS, true, false, false},
-    {FH_FORM_ROOTS, false, true, false},  {FH_FORM_ROOTS, true, true, false},
-    {FH_FORM_ROOTS, false, false, true},  {FH_FORM_ROOTS, true, false, true},
-    {FH_FORM_ROOTS, false, true, true},   {FH_FORM_ROOTS, true, true, true},
+    {FH_FORM_MATRIX, false, true, false},  {FH_FORM_MATRIX, true, true, false},
+    {FH_FORM_MATRIX, false, false, true},  {FH_FORM_MATRIX, true, false, true},
+    {FH_FORM_MATRIX, false, true, true},   {FH_FORM_MATRIX, true, true, true},
+    {FH_FORM_ROOTS, false, false, false},  {FH_FORM_ROOTS, true, false, false},
+    {FH_FORM_ROOTS, false, true, false},   {FH_FORM_ROOTS, true, true, false},
+    {FH_FORM_ROOTS, false, false, true},   {FH_FORM_ROOTS, true, false, true},
+    {FH_FORM_ROOTS, false, true, true},    {FH_FORM_ROOTS, true, true, true},
 };
 
 /* Three numbers a patch: a model may use up to half of them. Gains need one patch, with a tone two;

@@ -105,8 +105,8 @@ fh_status fh_spots_pool(const fh_reading *readings, size_t count, fh_reading *ou
         pooled.lab.L += readings[i].lab.L / n;
         pooled.lab.a += readings[i].lab.a / n;
         pooled.lab.b += readings[i].lab.b / n;
-        pooled.random = fh_mat3_add(pooled.random,
-                                    fh_mat3_scale(readings[i].random, 1.0 / (n * n)));
+        pooled.random =
+            fh_mat3_add(pooled.random, fh_mat3_scale(readings[i].random, 1.0 / (n * n)));
         for (size_t k = 0; k < i; k++)
             most = fmax(most, fh_de2000(readings[i].lab, readings[k].lab));
     }

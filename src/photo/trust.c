@@ -18,14 +18,15 @@ static double largest(fh_rgb v)
     return fmax(v.r, fmax(v.g, v.b));
 }
 
-void fh_trust_alone(const fh_patch *patches, size_t count, fh_known *known,
-                    fh_exclusion *exclusion)
+void fh_trust_alone(const fh_patch *patches, size_t count, fh_known *known, fh_exclusion *exclusion)
 {
     for (size_t i = 0; i < count; i++) {
         exclusion[i] = FH_PATCH_USED;
         /* 12 of 255: far above the noise of a camera, below an edge that crosses the window. */
-        if (patches[i].clipped > 0.02) exclusion[i] = FH_PATCH_CLIPPED;
-        else if (largest(patches[i].code_sd) > 12.0 / 255.0) exclusion[i] = FH_PATCH_TEXTURED;
+        if (patches[i].clipped > 0.02)
+            exclusion[i] = FH_PATCH_CLIPPED;
+        else if (largest(patches[i].code_sd) > 12.0 / 255.0)
+            exclusion[i] = FH_PATCH_TEXTURED;
         known[i].weight = exclusion[i] == FH_PATCH_USED ? 1.0 : 0.0;
     }
 }

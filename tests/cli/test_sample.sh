@@ -11,7 +11,7 @@ plain_fits() {
     local file width height x1 y1 x6 y6 x24 y24 x19 y19 pitch coding patches mean max
     while IFS=, read -r file width height x1 y1 x6 y6 x24 y24 x19 y19 pitch coding patches mean max; do
         case $file in '#'* | file | occluded*) continue ;; esac
-        run sample "$photos/$file" --json --plain --coding "$coding" --condition D50/2 \
+        run sample "$photos/$file" --json --plain --coding "$coding" --light D50/2 \
             --corners "$x1,$y1,$x6,$y6,$x24,$y24,$x19,$y19"
         exits 0
         near "$(number dE00_mean)" 0 "$(awk -v m="$mean" 'BEGIN { print m + 0.1 }')" "$file"
@@ -37,10 +37,10 @@ else
 fi
 
 start "a spot in its own condition and in another"
-run sample "$flat" -c $at -s spot=200,40,9 --condition D50/2 --json
+run sample "$flat" -c $at -s spot=200,40,9 --light D50/2 --json
 exits 0
 says '"id": *"spot"'
-run sample "$flat" -c $at -s spot=200,40,9 --condition D50/2
+run sample "$flat" -c $at -s spot=200,40,9 --light D50/2
 exits 0
 says '^spot +(59\.[5-9]|60\.[0-5]).* +(9\.[5-9]|10\.[0-5]).* (19\.[5-9]|20\.[0-5]).*D50/2'
 quiet
@@ -49,7 +49,7 @@ exits 0
 says 'D65/10'
 
 start "circle, rectangle and polygon see the same"
-run sample "$flat" -c $at -s a=200,40,9 -s b=191,31,18,18 -s c=191,31,209,31,209,49,191,49 --condition D50/2
+run sample "$flat" -c $at -s a=200,40,9 -s b=191,31,18,18 -s c=191,31,209,31,209,49,191,49 --light D50/2
 exits 0
 [ "$(grep -oE '^[abc] +[0-9.]+' "$logs/out" | awk '{ print $2 }' | sort -u | wc -l)" = 1 ] ||
     trouble "three shapes, three colours"
@@ -69,7 +69,7 @@ exits 0
 
 # The card is Lab 45, 0, 0, the spot 60, 10, 20 (tests/unit/photo/test_flat_chart.c).
 start "other references: a grey card, three chips, nothing"
-run sample "$flat" --chip card=100,20,8=lab:45,0,0@D50/2 -s spot=200,40,9 --condition D50/2
+run sample "$flat" --chip card=100,20,8=lab:45,0,0@D50/2 -s spot=200,40,9 --light D50/2
 exits 0
 says 'good to about 9 ΔE00'
 says '^spot +(59|60|61)\.[0-9]+ +(9|10|11)\.[0-9]+ +(19|20|21)\.'
@@ -92,7 +92,7 @@ exits 3
 warns 'chip card: .*outside the picture'
 
 start "readings go to a table that other commands read"
-run sample "$flat" -c $at -s spot=200,40,9 -s '0 two=190,30,20,20' --condition D50/2 -o part.txt
+run sample "$flat" -c $at -s spot=200,40,9 -s '0 two=190,30,20,20' --light D50/2 -o part.txt
 exits 0
 has part.txt 'SHARED_1_SOURCE "(chart|photo): '
 run compare 'part.txt#spot' 'part.txt#0 two' --json
@@ -113,7 +113,7 @@ absent new.txt
 
 start "a chart of one's own"
 chart=$top/swatches/chart24.txt
-run sample "$flat" -c $at --chart "$chart" -s spot=200,40,9 --condition D50/2
+run sample "$flat" -c $at --chart "$chart" -s spot=200,40,9 --light D50/2
 exits 0
 says '^spot +(59\.[5-9]|60\.[0-5])'
 sed 's/CHART_ROWS 4/CHART_ROWS 5/; /^END_DATA$/q' "$chart" >five.txt
@@ -134,10 +134,10 @@ has spot.txt 'estimate: spot'
 # Light that rises from 0.6 to 1 across the picture (tests/unit/photo/test_flat_chart.c).
 start "a white sheet evens out the light"
 uneven=$top/tests/data/chart_uneven.png sheet=$top/tests/data/sheet_uneven.png
-run sample "$uneven" -c $at -s spot=200,40,9 --condition D50/2
+run sample "$uneven" -c $at -s spot=200,40,9 --light D50/2
 exits 0
 warns 'the light changes by [0-9]+ % across the chart'
-run sample "$uneven" -c $at --white-sheet "$sheet" -s spot=200,40,9 --condition D50/2
+run sample "$uneven" -c $at --white-sheet "$sheet" -s spot=200,40,9 --light D50/2
 exits 0
 quiet
 says '^spot +(59\.[4-9]|60\.[0-6]).* +(9\.[4-9]|10\.[0-6]).* (19\.[4-9]|20\.[0-6]).*D50/2'
@@ -179,7 +179,7 @@ run sample "$flat" -c $at -s aged=200,40,9 -s inside=100,15,8 --sheltered inside
 exits 0
 says '^aged against inside: ΔE00 2[0-9]\.[0-9] ± [0-9.]+, '
 says '^  yellowness index \(E313\) .* against .*: strongly yellower$'
-run sample "$flat" -c $at -s aged=200,40,9 -s inside=100,15,8 --sheltered inside --condition D50/2 --json
+run sample "$flat" -c $at -s aged=200,40,9 -s inside=100,15,8 --sheltered inside --light D50/2 --json
 exits 0
 says '"against_sheltered"'
 never_says 'yellowness'
@@ -187,7 +187,7 @@ run sample "$flat" -c $at -s aged=200,40,9 --sheltered inside
 exits 2
 
 start "the chart is found, drawn, and its absence said"
-run sample "$flat" -s spot=200,40,9 --condition D50/2 --overlay over.png --json
+run sample "$flat" -s spot=200,40,9 --light D50/2 --overlay over.png --json
 exits 0
 says '"corners_found": *true'
 has over.png
@@ -206,7 +206,7 @@ fi
 start "two photos are pooled, or kept apart"
 cp "$flat" one.png
 cp "$flat" two.png
-run sample one.png two.png -c $at -s spot=200,40,9 --condition D50/2
+run sample one.png two.png -c $at -s spot=200,40,9 --light D50/2
 exits 0
 says '^spot .* 0\.00 *$'
 run sample one.png two.png -c $at -s spot=200,40,9 --separate
@@ -291,7 +291,7 @@ exits 2
 warns 'given 2 times for 1 photos'
 run sample "$flat" -c $at --edition 3
 exits 2
-run sample "$flat" -c $at --condition D65
+run sample "$flat" -c $at --light D65
 exits 2
 
 finish

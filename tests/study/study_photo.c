@@ -46,8 +46,8 @@ typedef struct scene {
 
 static double light_power(const double mix[4], double nm)
 {
-    static const fh_illuminant kind[4] = {FH_ILLUMINANT_D65, FH_ILLUMINANT_D50, FH_ILLUMINANT_LED_B3,
-                                          FH_ILLUMINANT_LED_B1};
+    static const fh_illuminant kind[4] = {FH_ILLUMINANT_D65, FH_ILLUMINANT_D50,
+                                          FH_ILLUMINANT_LED_B3, FH_ILLUMINANT_LED_B1};
     double sum = 0.0;
     for (int k = 0; k < 4; k++)
         sum += mix[k] * fh_illuminant_power(kind[k])[(size_t)((nm - 380.0) / 5.0 + 0.5)];
@@ -107,7 +107,8 @@ static fh_patch shoot(scene *s, const fh_spectrum *reflectance, fh_point at, dou
 {
     double raw[3], code[3];
     const double light = (1.0 + s->across * at.x / 2 + s->down * at.y / 2 -
-                          s->vignette * (at.x * at.x + at.y * at.y)) * s->exposure * factor;
+                          s->vignette * (at.x * at.x + at.y * at.y)) *
+                         s->exposure * factor;
     bool clipped = false;
     for (int k = 0; k < 3; k++) {
         raw[k] = s->flare * s->exposure;
@@ -124,7 +125,8 @@ static fh_patch shoot(scene *s, const fh_spectrum *reflectance, fh_point at, dou
     }
     fh_patch patch = {0};
     patch.code = (fh_rgb){code[0], code[1], code[2]};
-    patch.mean = (fh_rgb){fh_srgb_decode(code[0]), fh_srgb_decode(code[1]), fh_srgb_decode(code[2])};
+    patch.mean =
+        (fh_rgb){fh_srgb_decode(code[0]), fh_srgb_decode(code[1]), fh_srgb_decode(code[2])};
     patch.plain = patch.mean;
     patch.sd = (fh_rgb){0.02 * patch.mean.r, 0.02 * patch.mean.g, 0.02 * patch.mean.b};
     patch.count = 900, patch.kept = 1.0, patch.clipped = clipped ? 1.0 : 0.0;
@@ -139,10 +141,10 @@ static void shoot_chart(scene *s, const fh_chart *chart, fh_patch *patches)
     for (size_t i = 0; i < 24; i++) {
         fh_spectrum own = chart->chips[i].reflectance;
         const double gain = 1.0 + 0.012 * normal(d), tilt = 0.01 * normal(d);
-        for (size_t b = 0; b < FH_BANDS; b++)
-            own.v[b] *= gain + tilt * ((double)b - 17.5) / 17.5;
+        for (size_t b = 0; b < FH_BANDS; b++) own.v[b] *= gain + tilt * ((double)b - 17.5) / 17.5;
         const double factor = (int)i == stray ? uniform(d, 0.3, 0.7) : 1.0;
-        patches[i] = shoot(s, &own, fh_chart_place(chart, (double)(i % 6), (double)(i / 6)), factor);
+        patches[i] =
+            shoot(s, &own, fh_chart_place(chart, (double)(i % 6), (double)(i / 6)), factor);
     }
 }
 
@@ -299,8 +301,10 @@ static void study_scene(stage *st, uint64_t number, tally *t)
         fh_warnings warnings = {0};
         fh_judge_photo(st->c, st->chart, patches, NULL, &warnings);
         take_spots(st, &s, spots, &t[0]);
-        if (warnings.count == 0) take_spots(st, &s, spots, &t[1]);
-        else t[1].refused++;
+        if (warnings.count == 0)
+            take_spots(st, &s, spots, &t[1]);
+        else
+            t[1].refused++;
     } else {
         t[0].refused++, t[1].refused++;
     }
@@ -325,8 +329,7 @@ static double differ(stage *st, scene *s, const fh_spectrum *part, const fh_spec
     fh_calibrate_none(st->weights.condition, st->c);
     *absolute = fh_correction_lab(&st->c->correction, a.mean, here);
     const fh_lab by = fh_correction_lab(&st->c->correction, b.mean, there);
-    *relative = (fh_vec3){{absolute->L - by.L, absolute->a - by.a,
-                           absolute->b - by.b}};
+    *relative = (fh_vec3){{absolute->L - by.L, absolute->a - by.a, absolute->b - by.b}};
     return a.clipped + b.clipped;
 }
 
@@ -360,9 +363,10 @@ static void study(void **state)
 {
     (void)state;
     stage st = {.weights = fh_weights_of((fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_10})};
-    static tally t[8] = {{.name = "chart"},    {.name = "chart, no warnings"}, {.name = "plain 3 x 3"},
-                         {.name = "six chips"}, {.name = "white, grey, black"}, {.name = "grey card"},
-                         {.name = "nothing"},   {.name = "one chip like the part"}};
+    static tally t[8] = {
+        {.name = "chart"},     {.name = "chart, no warnings"},    {.name = "plain 3 x 3"},
+        {.name = "six chips"}, {.name = "white, grey, black"},    {.name = "grey card"},
+        {.name = "nothing"},   {.name = "one chip like the part"}};
     assert_int_equal(fh_chart_24(&st.chart), FH_OK);
     st.c = fh_calibration_new();
     load_sets(st.sets);

@@ -50,7 +50,8 @@ static void test_shipped_chart(void **state)
     assert_non_null(bytes);
     assert_int_equal(size, text.length);
     assert_memory_equal(bytes, text.bytes, size);
-    if (fh_chart_read(bytes, size, &shipped, &error)) fail_msg("%zu: %s", error.line, error.message);
+    if (fh_chart_read(bytes, size, &shipped, &error))
+        fail_msg("%zu: %s", error.line, error.message);
     expect_same(shipped, built_in);
     assert_string_equal(shipped->editions[1].name, "from November 2014");
     free(bytes);
@@ -88,7 +89,8 @@ static void test_bad_charts(void **state)
         const char *text, *says;
     } cases[] = {
         {HEAD D50 FORMAT DATA, "CHART_ROWS"},
-        {HEAD D50 "CHART_ROWS 2\nCHART_COLUMNS 2\n" FORMAT DATA, "so 4 patches, and this table has 2"},
+        {HEAD D50 "CHART_ROWS 2\nCHART_COLUMNS 2\n" FORMAT DATA,
+         "so 4 patches, and this table has 2"},
         {HEAD D50 "CHART_ROWS 0\nCHART_COLUMNS 2\n" FORMAT DATA, "whole number"},
         {HEAD D50 "CHART_ROWS 1.5\nCHART_COLUMNS 2\n" FORMAT DATA, "whole number"},
         {HEAD D50 "CHART_ROWS 41\nCHART_COLUMNS 2\n" FORMAT DATA, "whole number"},
@@ -97,7 +99,7 @@ static void test_bad_charts(void **state)
         {HEAD D50 LAYOUT "EDITION_SPREAD -1\n" FORMAT DATA, "spread"},
         {HEAD D50 LAYOUT FORMAT DATA HEAD D50 LAYOUT FORMAT DATA, "EDITION"},
         {HEAD D50 LAYOUT "EDITION one\n" FORMAT DATA HEAD D50 LAYOUT "EDITION two\n" FORMAT
-              "BEGIN_DATA\nB 50 0 0\nA 60 10 -5\nEND_DATA\n",
+                         "BEGIN_DATA\nB 50 0 0\nA 60 10 -5\nEND_DATA\n",
          "same ids"},
         {HEAD D50 LAYOUT "EDITION one\n" FORMAT DATA HEAD D50 LAYOUT FORMAT DATA, "spectra"},
         {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID WEIGHT\nEND_DATA_FORMAT\nBEGIN_DATA\nA 1\nEND_DATA\n",

@@ -70,7 +70,8 @@ static fh_picture decoded(blob b)
 {
     fh_picture picture;
     fh_error error = {0};
-    if (fh_picture_decode(b.bytes, b.size, &picture, &error) != FH_OK) fail_msg("%s", error.message);
+    if (fh_picture_decode(b.bytes, b.size, &picture, &error) != FH_OK)
+        fail_msg("%s", error.message);
     free(b.bytes);
     return picture;
 }
@@ -242,16 +243,16 @@ static void test_jpeg(void **state)
 {
     (void)state;
     for (int progressive = 0; progressive < 2; progressive++) {
-        fh_picture p = decoded(jpeg_of(
-            &(jpeg_recipe){32, 16, 3, JCS_RGB, 0, NULL, 0, progressive}, two_halves()));
+        fh_picture p = decoded(
+            jpeg_of(&(jpeg_recipe){32, 16, 3, JCS_RGB, 0, NULL, 0, progressive}, two_halves()));
         assert_int_equal(p.pixels.channels, 3);
         assert_string_equal(p.kind, "JPEG");
         expect_pixel(&p, 4, 4, 200 / 255.0, 40 / 255.0, 40 / 255.0, 2.5 / 255);
         expect_pixel(&p, 28, 12, 100 / 255.0, 100 / 255.0, 100 / 255.0, 2.5 / 255);
         fh_picture_free(&p);
     }
-    fh_picture p = decoded(
-        jpeg_of(&(jpeg_recipe){32, 16, 1, JCS_GRAYSCALE, 0, NULL, 0, 0}, two_halves()));
+    fh_picture p =
+        decoded(jpeg_of(&(jpeg_recipe){32, 16, 1, JCS_GRAYSCALE, 0, NULL, 0, 0}, two_halves()));
     assert_int_equal(p.pixels.channels, 1);
     fh_picture_free(&p);
 }
@@ -260,8 +261,8 @@ static void test_jpeg(void **state)
 static void test_jpeg_orientation(void **state)
 {
     (void)state;
-    fh_picture p = decoded(
-        jpeg_of(&(jpeg_recipe){32, 16, 3, JCS_RGB, 6, NULL, 0, 0}, two_halves()));
+    fh_picture p =
+        decoded(jpeg_of(&(jpeg_recipe){32, 16, 3, JCS_RGB, 6, NULL, 0, 0}, two_halves()));
     assert_int_equal(p.pixels.width, 16);
     assert_int_equal(p.pixels.height, 32);
     expect_pixel(&p, 13, 3, 200 / 255.0, 40 / 255.0, 40 / 255.0, 2.5 / 255);
@@ -274,8 +275,8 @@ static void test_embedded_profile(void **state)
     (void)state;
     unsigned char junk[300];
     memset(junk, 7, sizeof junk);
-    fh_picture p = decoded(
-        jpeg_of(&(jpeg_recipe){32, 16, 3, JCS_RGB, 0, junk, sizeof junk, 0}, two_halves()));
+    fh_picture p =
+        decoded(jpeg_of(&(jpeg_recipe){32, 16, 3, JCS_RGB, 0, junk, sizeof junk, 0}, two_halves()));
     check(p.coding == FH_CODING_ICC && p.coding_said);
     assert_int_equal(p.icc_size, sizeof junk);
     assert_memory_equal(p.icc, junk, sizeof junk);
@@ -318,7 +319,9 @@ static void test_foreign(void **state)
 {
     (void)state;
     expect_refusal("", 0, FH_E_DATA, "empty");
-    expect_refusal("\0\0\0\x18""ftypheic\0\0\0\0", 16, FH_E_DATA, "HEIC");
+    expect_refusal("\0\0\0\x18"
+                   "ftypheic\0\0\0\0",
+                   16, FH_E_DATA, "HEIC");
     expect_refusal("RIFF\x10\0\0\0WEBPVP8 ", 16, FH_E_DATA, "WebP");
     expect_refusal("II*\0\x08\0\0\0", 8, FH_E_DATA, "TIFF");
     expect_refusal("%PDF-1.7", 8, FH_E_DATA, "PDF");
@@ -330,10 +333,14 @@ static void test_foreign(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_png_depths),       cmocka_unit_test(test_png_interlaced),
-        cmocka_unit_test(test_png_round_trip),   cmocka_unit_test(test_png_cut),
-        cmocka_unit_test(test_jpeg),             cmocka_unit_test(test_jpeg_orientation),
-        cmocka_unit_test(test_embedded_profile), cmocka_unit_test(test_jpeg_refusals),
+        cmocka_unit_test(test_png_depths),
+        cmocka_unit_test(test_png_interlaced),
+        cmocka_unit_test(test_png_round_trip),
+        cmocka_unit_test(test_png_cut),
+        cmocka_unit_test(test_jpeg),
+        cmocka_unit_test(test_jpeg_orientation),
+        cmocka_unit_test(test_embedded_profile),
+        cmocka_unit_test(test_jpeg_refusals),
         cmocka_unit_test(test_foreign),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

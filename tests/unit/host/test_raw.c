@@ -1,5 +1,5 @@
-/* Camera raw: a Bayer DNG that the test writes [ISO12234], against the linear data it was made from.
-   Built without LibRaw, it must be named and refused. */
+/* Camera raw: a Bayer DNG that the test writes [ISO12234], against the linear data it was made
+   from. Built without LibRaw, it must be named and refused. */
 #include "check.h"
 
 #include <stdlib.h>
@@ -10,7 +10,7 @@
 enum { WIDTH = 96, HEIGHT = 64, BLACK = 512, WHITE = 15000, TAGS = 24 };
 
 /* Six areas of 32 × 32, linear light 0–1 in r, g, b. The last one is clipped in green. */
-static const double AREA[6][3] = {{0.8, 0.8, 0.8}, {0.4, 0.2, 0.1},  {0.1, 0.3, 0.6},
+static const double AREA[6][3] = {{0.8, 0.8, 0.8},    {0.4, 0.2, 0.1}, {0.1, 0.3, 0.6},
                                   {0.05, 0.05, 0.05}, {0.6, 0.5, 0.1}, {0.5, 1.3, 0.4}};
 
 static const double *area_at(size_t x, size_t y)
@@ -71,7 +71,8 @@ static void fractions(dng *d, unsigned id, unsigned type, size_t count, const in
 
 static void directory(dng *d, size_t data)
 {
-    const unsigned char two_two[4] = {2, 0, 2, 0}, rggb[4] = {0, 1, 1, 2}, version[4] = {1, 4, 0, 0};
+    const unsigned char two_two[4] = {2, 0, 2, 0}, rggb[4] = {0, 1, 1, 2},
+                        version[4] = {1, 4, 0, 0};
     const int identity[9] = {10, 0, 0, 0, 10, 0, 0, 0, 10}, neutral[3] = {10, 10, 10};
     tag_long(d, 254, 0);
     tag_long(d, 256, WIDTH);
@@ -149,8 +150,8 @@ static void test_against_linear_png(void **state)
     fh_profile *profile = NULL;
     assert_int_equal(fh_picture_profile(&raw, &profile, NULL), FH_OK);
     for (size_t i = 0; i < 6; i++) {
-        const fh_shape shape = fh_shape_rectangle((double)(i % 3 * 32 + 6), (double)(i / 3 * 32 + 6),
-                                                  20, 20);
+        const fh_shape shape =
+            fh_shape_rectangle((double)(i % 3 * 32 + 6), (double)(i / 3 * 32 + 6), 20, 20);
         fh_patch a, b;
         assert_int_equal(fh_patch_measure(&png.pixels, profile, &shape, &a, NULL), FH_OK);
         assert_int_equal(fh_patch_measure(&raw.pixels, profile, &shape, &b, NULL), FH_OK);
@@ -205,7 +206,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
 #ifdef FH_HAVE_LIBRAW
-        cmocka_unit_test(test_against_linear_png), cmocka_unit_test(test_cut),
+        cmocka_unit_test(test_against_linear_png),
+        cmocka_unit_test(test_cut),
         cmocka_unit_test(test_plain_tiff),
 #else
         cmocka_unit_test(test_named_and_refused),

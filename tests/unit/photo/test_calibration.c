@@ -70,12 +70,12 @@ static void test_patch_means(void **state)
             const size_t i = (size_t)reference_number(&means, m, "patch") - 1;
             const double sd = reference_number(&means, m, "sd");
             if (sd > 8.0) continue; /* an edge crosses the window: its mean hangs on every pixel */
-            check_close_at(p.patches[i].code.r * 255, reference_number(&means, m, "R"), 1.0,
-                           p.name, __FILE__, (int)i + 1);
-            check_close_at(p.patches[i].code.g * 255, reference_number(&means, m, "G"), 1.0,
-                           p.name, __FILE__, (int)i + 1);
-            check_close_at(p.patches[i].code.b * 255, reference_number(&means, m, "B"), 1.0,
-                           p.name, __FILE__, (int)i + 1);
+            check_close_at(p.patches[i].code.r * 255, reference_number(&means, m, "R"), 1.0, p.name,
+                           __FILE__, (int)i + 1);
+            check_close_at(p.patches[i].code.g * 255, reference_number(&means, m, "G"), 1.0, p.name,
+                           __FILE__, (int)i + 1);
+            check_close_at(p.patches[i].code.b * 255, reference_number(&means, m, "B"), 1.0, p.name,
+                           __FILE__, (int)i + 1);
             compared++;
         }
         end(&p);
@@ -90,8 +90,7 @@ static fh_calibration *calibrated(const photo *p, const fh_chart *chart, bool pl
 {
     fh_calibration *c = fh_calibration_new();
     fh_error error = {0};
-    const fh_calibrate_options options = {
-        .condition = condition, .plain = plain, .edition = -1};
+    const fh_calibrate_options options = {.condition = condition, .plain = plain, .edition = -1};
     if (fh_calibrate(chart, p->patches, &options, NULL, NULL, c, &error))
         fail_msg("%s: %s", p->name, error.message);
     return c;
@@ -147,8 +146,7 @@ static void test_left_out_error(void **state)
         fh_calibration_free(c);
         end(&p);
     }
-    printf("mean: %.2f against %.2f\n", ours / (double)corners.rows,
-           plain / (double)corners.rows);
+    printf("mean: %.2f against %.2f\n", ours / (double)corners.rows, plain / (double)corners.rows);
     check(ours < 0.75 * plain);
     fh_chart_free(chart);
     reference_free(&corners);

@@ -14,7 +14,8 @@ static const fh_condition D65 = {FH_ILLUMINANT_D65, FH_OBSERVER_10};
 static fh_lab colour(size_t i)
 {
     const double turn = (double)(i * 137 % 360) * 3.14159265358979 / 180.0;
-    const double L = 25.0 + (double)(i * 53 % 65), C = i % 6 == 5 ? 0.0 : L * (0.2 + 0.07 * (double)(i % 5));
+    const double L = 25.0 + (double)(i * 53 % 65),
+                 C = i % 6 == 5 ? 0.0 : L * (0.2 + 0.07 * (double)(i % 5));
     return (fh_lab){L, C * cos(turn), C * sin(turn)};
 }
 
@@ -38,8 +39,8 @@ static void shoot(camera cam, fh_known *known)
         known[i].at = (fh_point){(double)(i % 6) / 2.5 - 1.0, (double)(i / 6) / 2.5 - 0.6};
         const double s = 1.0 + cam.slope * known[i].at.x;
         const double e = 1.0 / cam.tone;
-        known[i].rgb = (fh_rgb){pow(light.v[0], e) / s, pow(light.v[1], e) / s,
-                                pow(light.v[2], e) / s};
+        known[i].rgb =
+            (fh_rgb){pow(light.v[0], e) / s, pow(light.v[1], e) / s, pow(light.v[2], e) / s};
     }
 }
 
@@ -47,8 +48,8 @@ static double worst(const fh_correction *fit, const fh_known *known)
 {
     double most = 0.0;
     for (size_t i = 0; i < COUNT; i++)
-        most = fmax(most, fh_de2000(known[i].lab,
-                                    fh_correction_lab(fit, known[i].rgb, known[i].at)));
+        most =
+            fmax(most, fh_de2000(known[i].lab, fh_correction_lab(fit, known[i].rgb, known[i].at)));
     return most;
 }
 
@@ -92,8 +93,9 @@ static void test_models_remove_their_fault(void **state)
         assert_int_equal(fh_correction_fit(cases[i].model, known, COUNT, D65, &fit, error, NULL),
                          FH_OK);
         check_close(worst(&fit, known), 0.0, 0.1);
-        check_close(error[4], fh_de2000(known[4].lab, fh_correction_lab(&fit, known[4].rgb,
-                                                                         known[4].at)), 1e-12);
+        check_close(error[4],
+                    fh_de2000(known[4].lab, fh_correction_lab(&fit, known[4].rgb, known[4].at)),
+                    1e-12);
     }
 }
 
@@ -128,7 +130,8 @@ static void test_a_stray_patch(void **state)
     double mean_plain = 0.0, mean_fit = 0.0;
     for (size_t i = 0; i < COUNT; i++) {
         if (i == 8) continue;
-        mean_plain += fh_de2000(known[i].lab, fh_correction_lab(&plain, known[i].rgb, known[i].at)) / 23;
+        mean_plain +=
+            fh_de2000(known[i].lab, fh_correction_lab(&plain, known[i].rgb, known[i].at)) / 23;
         mean_fit += error[i] / 23;
     }
     check(error[8] > 10.0);

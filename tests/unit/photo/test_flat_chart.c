@@ -1,7 +1,7 @@
 /* The pictures that the tests of the program use. They are drawn here, so that their truth is
  * known, and compared with the files; FARHUE_WRITE_DATA=1 writes the files anew.
- * tests/data/chart_flat.png: even light. chart_uneven.png: light that rises from 0.6 to 1 from the left
- * edge to the right one. sheet_uneven.png: a white sheet (Lab 85, 0, 0) in that same light.
+ * tests/data/chart_flat.png: even light. chart_uneven.png: light that rises from 0.6 to 1 from the
+ * left edge to the right one. sheet_uneven.png: a white sheet (Lab 85, 0, 0) in that same light.
  *
  * 240 × 160 pixels, sRGB: a grey ground, 24 patches of 16 × 16 at a pitch of 24 whose first centre
  * is (40, 40), in the colours published for before November 2014 (D50/2, Bradford to D65); beside
@@ -30,8 +30,8 @@ static void box(size_t x, size_t y, size_t wide, size_t tall, fh_lab lab)
 {
     const fh_xyz white = fh_weights_of(D50).white;
     const fh_xyz xyz = fh_xyz_of_lab(lab, white);
-    const fh_vec3 moved = fh_mat3_apply(fh_bradford(white, fh_srgb_white()),
-                                        (fh_vec3){{xyz.X, xyz.Y, xyz.Z}});
+    const fh_vec3 moved =
+        fh_mat3_apply(fh_bradford(white, fh_srgb_white()), (fh_vec3){{xyz.X, xyz.Y, xyz.Z}});
     const fh_rgb rgb = fh_srgb_of_xyz((fh_xyz){moved.v[0], moved.v[1], moved.v[2]});
     const double light[3] = {rgb.r, rgb.g, rgb.b};
     for (size_t r = y; r < y + tall; r++) {
@@ -39,8 +39,9 @@ static void box(size_t x, size_t y, size_t wide, size_t tall, fh_lab lab)
             for (size_t k = 0; k < 3; k++) {
                 const double here = 0.8 + slope * ((double)c / WIDTH - 0.5);
                 const double code = 255.0 * fh_srgb_encode(light[k] * (slope ? here : 1.0)) + 0.5;
-                drawn[3 * (r * WIDTH + c) + k] =
-                    (unsigned char)(code < 0.0 ? 0.0 : code > 255.0 ? 255.0 : code);
+                drawn[3 * (r * WIDTH + c) + k] = (unsigned char)(code < 0.0     ? 0.0
+                                                                 : code > 255.0 ? 255.0
+                                                                                : code);
             }
         }
     }
@@ -141,8 +142,8 @@ static void test_spot(void **state)
     check_close(place.x, 160.5 / 24, 1e-9);
     check_close(place.y, 0.5 / 24, 1e-9);
     fh_spot_result spot;
-    assert_int_equal(
-        fh_calibration_spot(c, &patch, fh_chart_place(chart, place.x, place.y), &spot), FH_OK);
+    assert_int_equal(fh_calibration_spot(c, &patch, fh_chart_place(chart, place.x, place.y), &spot),
+                     FH_OK);
     check_close(spot.lab.L, 60, 0.6);
     check_close(spot.lab.a, 10, 0.6);
     check_close(spot.lab.b, 20, 0.6);
@@ -173,8 +174,8 @@ static void test_built_in_chart(void **state)
                         FH_BANDS, 0);
     }
     fh_lab d65[24];
-    assert_int_equal(fh_chart_lab(built_in, 0, (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_10},
-                                  d65), FH_OK);
+    assert_int_equal(
+        fh_chart_lab(built_in, 0, (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_10}, d65), FH_OK);
     check_close(d65[18].a, 0, 1.5); /* white stays near neutral */
     built_in->chips[7].has_spectrum = false;
     assert_int_equal(fh_chart_lab(built_in, 0, (fh_condition){FH_ILLUMINANT_A, FH_OBSERVER_2}, d65),

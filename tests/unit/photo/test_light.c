@@ -183,12 +183,9 @@ static void test_names(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_even_light),
-        cmocka_unit_test(test_uneven_light),
-        cmocka_unit_test(test_mixed_light),
-        cmocka_unit_test(test_noise_blur_and_clipping),
-        cmocka_unit_test(test_spots),
-        cmocka_unit_test(test_names),
+        cmocka_unit_test(test_even_light),  cmocka_unit_test(test_uneven_light),
+        cmocka_unit_test(test_mixed_light), cmocka_unit_test(test_noise_blur_and_clipping),
+        cmocka_unit_test(test_spots),       cmocka_unit_test(test_names),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

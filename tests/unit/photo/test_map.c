@@ -35,7 +35,8 @@ static void test_from_a_colour(void **state)
     grey[5 * WIDTH + 7] = 140;
     fh_map map = {.top = 5.0, .block = 1, .from = lab_of(&c, 100)};
     map.photo = (fh_map_photo){.pixels = fh_pixels_packed(grey, WIDTH, HEIGHT, 1, 8),
-                               .profile = profile, .correction = &c};
+                               .profile = profile,
+                               .correction = &c};
     check_close(fh_map_at(&map, 3, 3), 0, 1e-9);
     check_close(fh_map_at(&map, 7, 5), fh_de2000(lab_of(&c, 100), lab_of(&c, 140)), 1e-9);
     size_t width, height;
@@ -71,7 +72,8 @@ static void test_between_photos(void **state)
     memset(other, 100, sizeof other);
     other[2 * WIDTH + 2] = 50;
     fh_map_photo second = {.pixels = fh_pixels_packed(other, WIDTH, HEIGHT, 1, 8),
-                           .profile = profile, .correction = &c};
+                           .profile = profile,
+                           .correction = &c};
     fh_map map = {.top = 5.0, .block = 1, .other = &second};
     map.photo = second;
     map.photo.pixels = fh_pixels_packed(grey, WIDTH, HEIGHT, 1, 8);

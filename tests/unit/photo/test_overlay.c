@@ -14,7 +14,10 @@ static void draw(const fh_mark *marks, size_t count)
     assert_int_equal(fh_profile_new(FH_CODING_SRGB, 1, &profile), FH_OK);
     memset(grey, 128, sizeof grey);
     const fh_overlay overlay = {.pixels = fh_pixels_packed(grey, WIDTH, HEIGHT, 1, 8),
-                                .profile = profile, .marks = marks, .count = count, .block = 1};
+                                .profile = profile,
+                                .marks = marks,
+                                .count = count,
+                                .block = 1};
     size_t width, height;
     fh_overlay_size(&overlay, &width, &height);
     assert_int_equal(width, WIDTH);

@@ -129,8 +129,8 @@ static void test_refusals(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_flat),       cmocka_unit_test(test_glints_are_left_out),
-        cmocka_unit_test(test_uneven),     cmocka_unit_test(test_large_area),
+        cmocka_unit_test(test_flat),     cmocka_unit_test(test_glints_are_left_out),
+        cmocka_unit_test(test_uneven),   cmocka_unit_test(test_large_area),
         cmocka_unit_test(test_refusals),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
