@@ -3,6 +3,7 @@
 #include <time.h>
 
 #include "cli/cli.h"
+#include "cli/plan_coats.h"
 #include "cli/table.h"
 #include "farhue/plan.h"
 
@@ -150,7 +151,6 @@ static int read_file(cli_context *cli, const char *path, fh_plan_facts *facts)
 
 static int read_facts(cli_context *cli, fh_plan_facts *facts)
 {
-    long coats = facts->coats;
     const char *text = cli_value(cli, "deadline");
     int code = CLI_DONE;
     if (!text) return cli_usage(cli, "no deadline; expected --deadline 2026-03-14T18:00");
@@ -161,9 +161,11 @@ static int read_facts(cli_context *cli, fh_plan_facts *facts)
     text = cli_value(cli, "now");
     if (!code)
         code = text ? read_moment(cli, "--now", text, 0, &facts->now) : now(cli, &facts->now);
+    if (!code) code = plan_coats(cli, facts);
     if (!code) code = read_hours(cli, facts);
     if (!code) code = read_done(cli, facts);
     if (!code) code = read_without(cli, facts);
+    long coats = facts->coats;
     if (!code) code = cli_whole(cli, "coats", 1, FH_COATS_MAX, &coats);
     facts->coats = (unsigned)coats;
     return code;
@@ -365,6 +367,8 @@ static const cli_option options[] = {
     {"hours", 0, "STEP=H", "how long a step takes", true},
     {"done", 0, "STEP,...", "steps that are done, or not needed", true},
     {"coats", 0, "N", "coats of paint, as farhue hide gives them (3)", false},
+    {"hide", 0, "FILE",
+     "coats, and their drying between, from what farhue hide --coat … --json -o FILE saved", false},
     {"awake", 0, "FROM-TO", "hours of the day in which people work (8-22)", false},
     {"without", 0, "ROUTE", "leave out filament, owner-paints or helper-paints", true},
     {0},
@@ -386,7 +390,8 @@ const cli_command cli_plan = {
         "Steps and usual hours: filament 48, paint 24, draft 2, fit 1, coupon 1, paintout 12, "
         "verdict 1, print 24, clean 1, prime 0.5, prime-dry 2, coat 0.5, dry 4, cure 24, post 48, "
         "check 1, assemble 1.\n\n"
-        "  farhue plan --deadline 2026-03-14 --hours print=31 --done draft --coats 2\n",
+        "  farhue plan --deadline 2026-03-14 --hours print=31 --done draft --coats 2\n"
+        "  farhue plan --deadline 2026-03-14 --hide coats.json\n",
     .options = options,
     .least = 0,
     .most = 1,

@@ -55,6 +55,60 @@ never_says 'let coat 1 dry'
 says 'the long print +helper +31 h 30 min'
 says '^- print a coupon \(helper\)'
 
+# The film of test_hide.sh: hides at S X = 11.4, and by ΔE00 1 at what the report says.
+start "coats from farhue hide"
+film() { # NAME R OF THE BACKING R OF THE LOOK
+    printf 'CGATS.17\nMEASUREMENT_GEOMETRY "45/0"\nWEIGHTING_FUNCTION "D65/10"\nSPECTRAL_UNIT "factor"\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_BACKING SPECTRAL_NM380 SPECTRAL_NM555 SPECTRAL_NM730\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+    printf '%s - %s %s %s\nfilm %s %s %s %s\nEND_DATA\n' "$1" "$2" "$2" "$2" "$1" "$3" "$3" "$3"
+}
+film black 0 0.5 >black.txt
+film white 0.8 0.8333333333 >white.txt
+run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --coat 3 --drying 2.5 --tolerance 2 --json
+coats=$(tr -d '\n ' <"$logs/out" | grep -oE '"goal":"difference".*' | grep -oE '"coats":[0-9]+' | head -n 1 | cut -d: -f2)
+run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --coat 3 --drying 2.5 --tolerance 2 --json -o coats.json
+exits 0
+plan --deadline 2026-03-22 --hide coats.json
+exits 0
+[ "$coats" -ge 2 ] && [ "$coats" -le 12 ] || trouble "$coats coats"
+says "; $coats coats of paint;"
+says "^coat $coats +owner"
+says '^let coat 1 dry +owner +2 h 30 min'
+warns "note: $coats coats from coats.json, for a ΔE00 of at most 2 bare, and their drying"
+plan --deadline 2026-03-22 --hide coats.json --hours dry=7
+says '^let coat 1 dry +owner +7 h'
+plan --deadline 2026-03-22 --hide coats.json --coats 2
+exits 2
+warns 'expected one of them'
+
+start "files that are not of farhue hide, or know no coats"
+film black 0 0.5 >black.txt
+film white 0.8 0.8333333333 >white.txt
+run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --json -o none.json
+plan --deadline 2026-03-22 --hide none.json
+exits 3
+warns 'none.json: no number of coats; expected it from farhue hide --coat'
+run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --coat 0.1 --json -o many.json
+plan --deadline 2026-03-22 --hide many.json
+exits 3
+warns 'many.json: [0-9]+ coats; expected a whole number up to 12'
+run hide black.txt white.txt --wall --amount 1 --json -o wall.json
+plan --deadline 2026-03-22 --hide wall.json
+exits 3
+warns 'wall.json: this is of a printed wall'
+for text in '' '[' '[]' '3' '{"kind": "coat", "goals": 7}' '{"kind": 1, "goals": [{"goal": "difference", "bare": {"coats": 2}}]}' \
+    '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": "two"}}]}' \
+    '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": 2.5}}]}' \
+    '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": 2, "hours": -1}}]}' \
+    '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"possible": false}}]}'; do
+    echo "$text" >bad.json
+    plan --deadline 2026-03-22 --hide bad.json
+    exits 3
+    silent
+done
+warns 'this paint never hides'
+plan --deadline 2026-03-22 --hide absent.json
+exits 4
+
 start "without --now the clock counts"
 run plan --deadline 2999-01-01
 exits 3

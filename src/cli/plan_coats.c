@@ -1,0 +1,75 @@
+/* The coats and their drying time from what `farhue hide --coat N --json -o FILE` has saved. */
+#include <jansson.h>
+#include <math.h>
+#include <string.h>
+
+#include "cli/plan_coats.h"
+
+static int refuse(cli_context *cli, const char *path, const char *message)
+{
+    return cli_fail_text(cli, FH_E_DATA, "%s: %s", path, message);
+}
+
+/* The goal by difference, through the shell where there is one. */
+static json_t *goal_of(json_t *root, const char **seen)
+{
+    json_t *goals = json_object_get(root, "goals");
+    for (size_t i = 0; i < json_array_size(goals); ++i) {
+        json_t *goal = json_array_get(goals, i);
+        const char *name = json_string_value(json_object_get(goal, "goal"));
+        if (!name || strcmp(name, "difference") != 0) continue;
+        *seen = json_object_get(goal, "seen") ? "seen" : "bare";
+        return goal;
+    }
+    return NULL;
+}
+
+static int take(cli_context *cli, const char *path, json_t *root, fh_plan_facts *facts)
+{
+    const char *seen = NULL, *kind = json_string_value(json_object_get(root, "kind"));
+    json_t *goal = goal_of(root, &seen), *of = json_object_get(goal, seen ? seen : "");
+    if (!kind || !of)
+        return refuse(cli, path, "not what farhue hide --json saves; expected its kind and goals");
+    if (strcmp(kind, "coat") != 0)
+        return refuse(cli, path, "this is of a printed wall; expected that of a coat of paint");
+    if (json_is_false(json_object_get(of, "possible")))
+        return refuse(cli, path,
+                      "this paint never hides what is behind; expected another paint, "
+                      "or --coats");
+    const double coats = json_number_value(json_object_get(of, "coats"));
+    const double hours = json_number_value(json_object_get(of, "hours"));
+    const double limit = json_number_value(json_object_get(goal, "limit"));
+    if (!(coats >= 1.0))
+        return refuse(cli, path, "no number of coats; expected it from farhue hide --coat AMOUNT");
+    if (!(coats <= FH_COATS_MAX) || floor(coats) < coats || !(hours >= 0.0) || !isfinite(hours)) {
+        char message[160];
+        fh_format(message, sizeof message, "%g coats; expected a whole number up to %d", coats,
+                  (int)FH_COATS_MAX);
+        return refuse(cli, path, message);
+    }
+    facts->coats = (unsigned)coats;
+    if (hours > 0.0) facts->hours[FH_STEP_DRY] = hours / coats;
+    cli_note(cli, "%u coat%s from %s, for a ΔE00 of at most %.2g %s%s", facts->coats,
+             facts->coats > 1 ? "s" : "", path, limit,
+             strcmp(seen, "seen") == 0 ? "seen through the shell" : "bare",
+             hours > 0.0 ? ", and their drying" : "");
+    return CLI_DONE;
+}
+
+int plan_coats(cli_context *cli, fh_plan_facts *facts)
+{
+    const char *path = cli_value(cli, "hide");
+    fh_file file;
+    json_error_t error;
+    if (!path) return CLI_DONE;
+    if (cli_value(cli, "coats"))
+        return cli_usage(cli, "--hide and --coats both say how many coats; expected one of them");
+    int code = cli_read(cli, path, FH_LIMIT_TEXT, &file);
+    if (code) return code;
+    json_t *root =
+        json_loadb((const char *)file.bytes, file.length, JSON_REJECT_DUPLICATES, &error);
+    if (!root) return refuse(cli, path, "no JSON; expected what farhue hide --json -o FILE saves");
+    code = take(cli, path, root, facts);
+    json_decref(root);
+    return code;
+}
