@@ -1,7 +1,7 @@
 /* Renders the photos that the owner of the Ondrel tide clock takes; everything in them is invented.
  *
- *   photos FOLDER     part-1.jpg part-2.jpg part-3.png look-1.jpg look-2.jpg, and photos.txt that
- *                     says where the corner patches and the spots are
+ *   photos FOLDER     part-1.jpg part-2.jpg part-3.png look-1.jpg look-2.jpg, the helper's
+ * shelf.jpg, and photos.txt that says where the corner patches and the spots are
  *
  * A phone looks down on a grey card with a 24-patch chart and the dial ring, bare or under its
  * hood. Light of daylight colour falls in unevenly, the sensor's sensitivities are not the
@@ -9,6 +9,7 @@
  * matrix of its own and the sRGB tone curve, and writes eight bits. The chart itself strays from
  * the published figures as real charts do. */
 #include "chart.h"
+#include "filaments.h"
 #include "trace.h"
 
 #include <stdio.h>
@@ -24,13 +25,18 @@ typedef struct {
 } rgb;
 
 /* What lies on the table: the card, the chart's frame, the ring's face, the place under the label,
- * the hood's rim over the card, and the 24 patches. */
-enum { CARD, FRAME, FACE, SHELTERED, HOOD, PATCH, MATERIALS = PATCH + PATCHES };
+ * the hood's rim over the card, the 24 patches, and eight coupons on the helper's table. */
+enum { CARD, FRAME, FACE, SHELTERED, HOOD, PATCH, COUPON = PATCH + PATCHES, COUPONS = 8 };
+enum { MATERIALS = COUPON + COUPONS };
+
+/* Which filaments the coupons are printed in. */
+static const size_t PRINTED[COUPONS] = {4, 5, 6, 7, 8, 10, 11, 16};
 
 typedef struct {
     const char *name;
     bool turned;        /* the chart, by 180° */
     bool hooded;        /* the ring is seen through the hood */
+    bool shelf;         /* coupons in place of the ring */
     double turn;        /* the camera, in degrees */
     double left, near_; /* light at the left edge and the near edge, relative to the middle */
     double exposure;
@@ -38,11 +44,12 @@ typedef struct {
 } shot;
 
 static const shot SHOTS[] = {
-    {"part-1.jpg", false, false, 1.5, 0.03, -0.015, 0.90, 11},
-    {"part-2.jpg", true, false, -1.0, 0.025, -0.02, 0.86, 12},
-    {"part-3.png", false, false, 2.5, -0.035, 0.02, 0.93, 13},
-    {"look-1.jpg", false, true, 0.5, 0.025, 0.01, 0.88, 14},
-    {"look-2.jpg", true, true, -2.0, -0.03, -0.01, 0.91, 15},
+    {"part-1.jpg", false, false, false, 1.5, 0.03, -0.015, 0.90, 11},
+    {"part-2.jpg", true, false, false, -1.0, 0.025, -0.02, 0.86, 12},
+    {"part-3.png", false, false, false, 2.5, -0.035, 0.02, 0.93, 13},
+    {"look-1.jpg", false, true, false, 0.5, 0.025, 0.01, 0.88, 14},
+    {"look-2.jpg", true, true, false, -2.0, -0.03, -0.01, 0.91, 15},
+    {"shelf.jpg", false, false, true, 1.0, 0.02, 0.02, 0.90, 16},
 };
 
 /* Light by the window: bluish daylight, not any standard one. */
@@ -106,6 +113,7 @@ static void materials(bool hooded, rgb out[MATERIALS])
         of[HOOD] = look_over(&look, of[CARD]);
     }
     for (size_t i = 0; i < PATCHES; i++) of[PATCH + i] = own_patch(i);
+    for (size_t i = 0; i < COUPONS; i++) of[COUPON + i] = curve_of_swatch(&FILAMENTS[PRINTED[i]]);
     for (size_t i = 0; i < MATERIALS; i++) out[i] = seen_by_sensor(&of[i]);
 }
 
@@ -127,6 +135,21 @@ static place patch_at(size_t index, bool turned)
     return p;
 }
 
+static place coupon_at(size_t index)
+{
+    place p = {RING_AT.x - 22.0 + 44.0 * (double)(index % 2), -66.0 + 44.0 * (double)(index / 2)};
+    return p;
+}
+
+static int coupon_or_card(place p)
+{
+    for (size_t i = 0; i < COUPONS; i++) {
+        place c = coupon_at(i);
+        if (fabs(p.x - c.x) < 16.0 && fabs(p.y - c.y) < 16.0) return COUPON + (int)i;
+    }
+    return CARD;
+}
+
 static int material_at(place p, const shot *s)
 {
     double x = p.x - CHART_AT.x, y = p.y - CHART_AT.y;
@@ -140,6 +163,7 @@ static int material_at(place p, const shot *s)
         int index = (int)(row * CHART_COLUMNS + column);
         return PATCH + (s->turned ? PATCHES - 1 - index : index);
     }
+    if (s->shelf) return coupon_or_card(p);
     double rx = p.x - RING_AT.x, ry = p.y - RING_AT.y, r = hypot(rx, ry);
     if (r > RING_IN && r < RING_OUT) /* the label sat in the lower third */
         return ry > 0.9 * fabs(rx) ? SHELTERED : FACE;
@@ -262,6 +286,14 @@ static void describe(FILE *file, const shot *s)
     for (size_t i = 0; i < 4; i++) {
         place p = pixel_of_table(patch_at(corners[i], s->turned), s);
         fprintf(file, " %.0f,%.0f", p.x, p.y);
+    }
+    for (size_t i = 0; s->shelf && i < COUPONS; i++) {
+        place p = pixel_of_table(coupon_at(i), s);
+        fprintf(file, "  %s %.0f,%.0f", FILAMENTS[PRINTED[i]].id, p.x, p.y);
+    }
+    if (s->shelf) {
+        fputc('\n', file);
+        return;
     }
     double middle = 0.5 * (RING_IN + RING_OUT);
     place face = {RING_AT.x, RING_AT.y - middle}, label = {RING_AT.x, RING_AT.y + middle};

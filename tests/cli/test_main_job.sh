@@ -95,6 +95,21 @@ says 'F17 +lagoon +1\.[0-9] +0\.[0-9] +2\.[0-9].*reject +m' # by day, not under 
 run rank paints.txt filaments.txt --spec spec.txt --json
 near "$(place F05)" 1 0 "place of sage, libraries swapped"
 
+begin "helper: a shelf from one photo sorts out what is far off"
+run sample shelf.jpg -o shelf.txt \
+    --spot F05=854,135,40 --spot F06=1033,138,40 --spot F07=853,314,40 --spot F08=1034,317,40 \
+    --spot F09=852,496,40 --spot F11=1035,499,40 --spot F12=851,682,40 --spot F17=1036,685,40
+exits 0
+for id in F05 F06 F07 F08 F09 F11 F12 F17; do
+    near "$(dE filaments.txt#$id shelf.txt#$id)" 0 2.5 "$id, ΔE00 to its spectrum"
+done
+run rank shelf.txt --spec spec.txt
+says 'F08 .*reject'
+says 'F05 .*measure again'
+run rank shelf.txt --spec spec.txt --json
+near "$(place F05)" 2 1 "place of sage"
+near "$(place F08)" 8 0 "place of sea green"
+
 begin "helper: a good coupon is accepted, and the figure is the true one"
 run pool coupon-good.txt --as coupon -o coupon.txt
 run check coupon.txt --spec spec.txt --json -o reply.txt
