@@ -1,0 +1,16 @@
+/* The readings that a tie is made from, and their sources. */
+#ifndef FARHUE_MATCH_TIE_SOURCES_H
+#define FARHUE_MATCH_TIE_SOURCES_H
+
+#include "farhue/tie.h"
+
+/* Everything that fh_tie_find asks of its input; the same errors. */
+fh_status fh_tie_check(const char *id, const fh_reading *owner, const fh_reading *helper,
+                       size_t count, double lot, fh_error *error);
+
+/* Fill in from and to of a tie: the helper's means of measuring, and the owner's with the mean of
+ * their covariances. */
+void fh_tie_note_sources(const fh_reading *owner, const fh_reading *helper, size_t count,
+                         fh_tie *tie);
+
+#endif
