@@ -8,7 +8,7 @@
 extern "C" {
 #endif
 
-enum { FH_WORDS = 96 };
+enum { FH_WORDS = 96, FH_PHRASE = 160 };
 
 /* In which direction a sample misses the reference, the largest part first:
  * "too yellow, a little too light".
@@ -24,6 +24,11 @@ FH_API void fh_words_of_difference(fh_lab reference, fh_lab sample, char out[FH_
  * "not visible side by side", "visible only side by side", "visible from close",
  * "visible across the room"; "not known" for what is negative or not finite. Static. */
 FH_API const char *fh_words_of_size(double dE00);
+
+/* Both in one phrase: "too yellow, a little too light (visible from close)"; below ΔE00 1 "a little
+ * too light, though not visible side by side", or only "no visible difference". Not finite: "not
+ * known". */
+FH_API void fh_words_with_size(fh_lab reference, fh_lab sample, char out[FH_PHRASE]);
 
 /* What a difference in yellowness index (fh_yellowness) of pale plastic means: "hardly yellower",
  * "slightly yellower", "plainly yellower", "strongly yellower" from 2, 8, 20, and the same with

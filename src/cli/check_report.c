@@ -50,13 +50,12 @@ static void print_metamerism(cli_context *cli, const fh_verdict *v)
 
 static void print_words(cli_context *cli, const fh_verdict *v)
 {
-    char seen[FH_WORDS], bare[FH_WORDS], light[FH_CONDITION_TEXT];
+    char seen[FH_PHRASE], bare[FH_WORDS], light[FH_CONDITION_TEXT];
     const fh_sight *sight = telling(v);
-    fh_words_of_difference(sight->target, sight->candidate, seen);
+    fh_words_with_size(sight->target, sight->candidate, seen);
     fh_words_of_difference(v->bare.target, v->bare.candidate, bare);
     fh_condition_text(sight->condition, light);
-    cli_print(cli, "\nAs seen under %s: %s (%s). Bare: %s.\n", light, seen,
-              fh_words_of_size(sight->dE00), bare);
+    cli_print(cli, "\nAs seen under %s: %s. Bare: %s.\n", light, seen, bare);
     if (v->lamp_fails && v->estimated)
         cli_put(cli, "By an estimated spectrum it fits in daylight and fails under a lamp "
                      "(metamerism); look at the two under that lamp.\n");
@@ -153,7 +152,7 @@ void check_report_text(cli_context *cli, const cli_target *t, const check_case *
 void check_report_json(cli_context *cli, const cli_target *t, const check_case *c,
                        const fh_verdict *v)
 {
-    char seen[FH_WORDS], bare[FH_WORDS];
+    char seen[FH_PHRASE], bare[FH_WORDS];
     fh_words_of_difference(telling(v)->target, telling(v)->candidate, seen);
     fh_words_of_difference(v->bare.target, v->bare.candidate, bare);
     cli_json_target(cli, cli_json_object(cli->root, "target"), t);

@@ -57,8 +57,9 @@ void cli_part_wall_report(cli_context *cli, const cli_part_wall *wall, const fh_
             cli_json_number(cli, one, "dE00", dE);
             cli_json_text(one, "words", words);
         } else {
-            cli_print(cli, "  %-4s  ΔE00 %.2f, %s (%s)\n", seen ? "seen" : "bare", dE, words,
-                      fh_words_of_size(dE));
+            char phrase[FH_PHRASE];
+            fh_words_with_size(lab[0], lab[1], phrase);
+            cli_print(cli, "  %-4s  ΔE00 %.2f, %s\n", seen ? "seen" : "bare", dE, phrase);
         }
     }
     if (worst >= 1.0)

@@ -152,13 +152,12 @@ static void report_text(cli_context *cli, const job *j)
     cli_put(cli, "\n± is half of the 95 % interval, of shell and part together.\n");
     if (!j->has_measured) return;
     const sight *s = &j->sights[0];
-    char words[FH_WORDS];
-    fh_words_of_difference(s->measured, s->look, words);
+    char words[FH_PHRASE];
+    fh_words_with_size(s->measured, s->look, words);
     cli_print(cli,
               "Against the measured look '%s' (%.2f, %.2f, %.2f) the prediction is off by "
-              "ΔE00 %.2f: %s, %s.\n",
-              j->measured.id, s->measured.L, s->measured.a, s->measured.b, s->dE, words,
-              fh_words_of_size(s->dE));
+              "ΔE00 %.2f: %s.\n",
+              j->measured.id, s->measured.L, s->measured.a, s->measured.b, s->dE, words);
 }
 
 static void report_json(cli_context *cli, const job *j)

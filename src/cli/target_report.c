@@ -1,4 +1,6 @@
 /* Targets and verdicts in reports. */
+#include <string.h>
+
 #include "cli/target.h"
 #include "farhue/tolerance.h"
 
@@ -30,8 +32,9 @@ void cli_print_target(cli_context *cli, const cli_target *t)
         cli_print(cli, "Look     %s  L* %.2f, a* %.2f, b* %.2f under %s, as measured\n", look->id,
                   look->lab.L, look->lab.a, look->lab.b, seen);
     }
+    const bool named = part->name[0] && strcmp(part->name, part->id) != 0;
     cli_print(cli, "Target   %s%s%s  L* %.2f, a* %.2f, b* %.2f under %s%s%s\n", part->id,
-              part->name[0] ? ", " : "", part->name, part->lab.L, part->lab.a, part->lab.b,
+              named ? ", " : "", named ? part->name : "", part->lab.L, part->lab.a, part->lab.b,
               condition, part->origin == FH_ORIGIN_LAB ? ", spectrum estimated" : "",
               t->target.aimed ? ", worked back from a look" : "");
     cli_print(cli, "Right    up to ΔE00 %.2f as seen %s, under %s\n\n", t->target.tolerance,

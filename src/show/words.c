@@ -5,6 +5,7 @@
  * its own hue angle; the CIELAB angles here are from memory, good to some degrees). A hue step is
  * said as the next unique hue in the direction of the step. */
 #include <math.h>
+#include <string.h>
 
 #include "farhue/words.h"
 
@@ -91,6 +92,19 @@ const char *fh_words_of_size(double dE00)
     if (dE00 < 1) return "not visible side by side";
     if (dE00 < 2) return "visible only side by side";
     return dE00 < 4 ? "visible from close" : "visible across the room";
+}
+
+void fh_words_with_size(fh_lab reference, fh_lab sample, char out[FH_PHRASE])
+{
+    char which[FH_WORDS];
+    const double dE = fh_de2000(reference, sample);
+    fh_words_of_difference(reference, sample, which);
+    if (!isfinite(dE) || (dE < 1 && strncmp(which, "no ", 3) == 0))
+        fh_format(out, FH_PHRASE, "%s", which);
+    else if (dE < 1)
+        fh_format(out, FH_PHRASE, "%s, though %s", which, fh_words_of_size(dE));
+    else
+        fh_format(out, FH_PHRASE, "%s (%s)", which, fh_words_of_size(dE));
 }
 
 const char *fh_words_of_yellowing(double difference)

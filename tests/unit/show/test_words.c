@@ -78,6 +78,24 @@ static void sizes(void **state)
     assert_string_equal(fh_words_of_size(-1), "not known");
 }
 
+/* By the two above: ΔL* 0.8, 3 and 6 at L* 60 are ΔE00 0.70, 2.6 and 5.1. */
+static void both_in_one_phrase(void **state)
+{
+    (void)state;
+    const fh_lab grey = {60, 0, 0};
+    char out[FH_PHRASE];
+    fh_words_with_size(grey, grey, out);
+    assert_string_equal(out, "no visible difference");
+    fh_words_with_size(grey, (fh_lab){60.8, 0, 0}, out);
+    assert_string_equal(out, "a little too light, though not visible side by side");
+    fh_words_with_size(grey, (fh_lab){63, 0, 0}, out);
+    assert_string_equal(out, "too light (visible from close)");
+    fh_words_with_size(grey, (fh_lab){54, 0, 0}, out);
+    assert_string_equal(out, "much too dark (visible across the room)");
+    fh_words_with_size(grey, (fh_lab){NAN, 0, 0}, out);
+    assert_string_equal(out, "not known");
+}
+
 /* Limits 2, 8, 20: common practice, no source. */
 static void yellowing(void **state)
 {
@@ -110,6 +128,7 @@ int main(void)
         cmocka_unit_test(small_and_unknown_differences),
         cmocka_unit_test(words_always_fit),
         cmocka_unit_test(sizes),
+        cmocka_unit_test(both_in_one_phrase),
         cmocka_unit_test(yellowing),
         cmocka_unit_test(lights_have_names_of_their_own),
     };
