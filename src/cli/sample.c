@@ -91,10 +91,11 @@ static int run(cli_context *cli)
     int code = read_options(cli, job);
     if (!code) code = make_readings(cli, job);
     if (!code) code = sample_warn(cli, job);
+    if (!code) code = sample_aged_check(cli, job);
     if (!code) code = sample_write(cli, job);
     if (!code) code = sample_map(cli, job);
     if (!code) sample_report(cli, job);
-    if (!code) code = sample_aged(cli, job);
+    if (!code) sample_aged(cli, job);
     for (size_t i = 0; i < job->photo_count; i++) fh_calibration_free(job->photos[i].calibration);
     fh_chart_free(job->chart);
     return code;
@@ -106,11 +107,17 @@ const cli_command cli_sample = {
     .usage = "PHOTO...",
     .details =
         "Measures spots in photos that show a chart of known colours: the common 24-patch chart in "
-        "4 "
-        "rows of 6, or any other that --chart describes (docs/formats.md). JPEG and PNG are read. "
-        "-o FILE saves the readings as a table.\n\n"
+        "4 rows of 6, or any other that --chart describes (docs/formats.md). JPEG and PNG are "
+        "read, "
+        "and camera raw where the program was built for it. -o FILE saves the readings as a "
+        "table.\n\n"
         "The report says how well the correction does on patches that it has not seen, which is "
-        "what a reading from it is worth; every reading carries that as its uncertainty.\n\n"
+        "what a reading from it is worth; every reading carries that as its uncertainty. Places "
+        "are in pixels from the top left corner; look at what --overlay draws before you believe "
+        "a figure.\n\n"
+        "  farhue sample clock.jpg -s ring=1100,400,60 --overlay check.png -o part.txt\n"
+        "  farhue sample clock.jpg -s face=1100,400,60 -s label=980,610,40 --sheltered label\n"
+        "  farhue sample clock.jpg --chip sand=300,220,50=lab:70,5,20 -s ring=1100,400,60\n"
         "  farhue sample part-1.jpg part-2.jpg -c 210,180,905,174,910,630,207,640 \\\n"
         "      -c 214,171,911,180,906,642,203,628 -s ring=1100,400,60 -s ring=1084,412,60\n",
     .options = OPTIONS,

@@ -117,8 +117,14 @@ void sample_sheet_end(sample_sheet *sheet);
 int sample_pool(cli_context *cli, sample_job *job);
 void sample_report(cli_context *cli, const sample_job *job);
 
-/* sample_aged.c: the spots against a sheltered one, with --sheltered. */
-int sample_aged(cli_context *cli, const sample_job *job);
+/* sample_chips.c: each reading as the difference to the nearest loose chip, where there are some.
+ */
+void sample_json_chip(cli_context *cli, const sample_job *job, fh_lab lab, json_t *reading);
+void sample_print_chips(cli_context *cli, const sample_job *job);
+
+/* sample_aged.c: whether the spot of --sheltered is there; the other spots against it. */
+int sample_aged_check(cli_context *cli, const sample_job *job);
+void sample_aged(cli_context *cli, const sample_job *job);
 
 /* sample_overlay.c: draw what was measured over a photo, with --overlay. */
 int sample_overlay(cli_context *cli, const sample_job *job, size_t index, const fh_picture *picture,

@@ -43,18 +43,30 @@ static void say(cli_context *cli, const fh_reading *aged, const fh_reading *shel
     if (y.words) cli_json_text(to, "words", y.words);
 }
 
-int sample_aged(cli_context *cli, const sample_job *job)
+static const fh_reading *sheltered_of(cli_context *cli, const sample_job *job)
 {
     const char *id = cli_value(cli, "sheltered");
-    const fh_reading *sheltered = NULL;
+    for (size_t i = 0; id && i < job->reading_count; i++)
+        if (strcmp(job->readings[i].id, id) == 0) return &job->readings[i];
+    return NULL;
+}
+
+int sample_aged_check(cli_context *cli, const sample_job *job)
+{
+    const char *id = cli_value(cli, "sheltered");
     if (!id) return CLI_DONE;
-    for (size_t i = 0; i < job->reading_count; i++)
-        if (strcmp(job->readings[i].id, id) == 0) sheltered = &job->readings[i];
-    if (!sheltered)
-        return cli_usage(cli,
-                         "--sheltered %s: no reading of that name; expected the name of a "
-                         "--spot",
-                         id);
+    if (!sheltered_of(cli, job))
+        return cli_usage(
+            cli, "--sheltered %s: no reading of that name; expected the name of a --spot", id);
+    if (job->reading_count < 2)
+        return cli_usage(cli, "--sheltered %s: expected another --spot to hold against it", id);
+    return CLI_DONE;
+}
+
+void sample_aged(cli_context *cli, const sample_job *job)
+{
+    const fh_reading *sheltered = sheltered_of(cli, job);
+    if (!sheltered) return;
     json_t *array = cli->json ? cli_json_array(cli->root, "against_sheltered") : NULL;
     cli_put(cli, "\n");
     for (size_t i = 0; i < job->reading_count; i++)
@@ -62,5 +74,4 @@ int sample_aged(cli_context *cli, const sample_job *job)
             say(cli, &job->readings[i], sheltered, array ? cli_json_append(array) : NULL);
     cli_put(cli, "The owner decides which of the two to match: the aged one beside aged parts, the "
                  "sheltered one for how it was.\n");
-    return CLI_DONE;
 }

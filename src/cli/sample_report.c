@@ -249,6 +249,7 @@ static void json_readings(cli_context *cli, const sample_job *job)
         cli_json_numbers(cli, one, "standard_deviation", sd, 3);
         cli_json_number(cli, one, "photos", (double)r->repeats);
         if (r->repeats > 1) cli_json_number(cli, one, "dE00_between_photos", job->between[i]);
+        sample_json_chip(cli, job, r->lab, one);
     }
 }
 
@@ -266,5 +267,6 @@ void sample_report(cli_context *cli, const sample_job *job)
     if (job->reading_count > 0) {
         cli_put(cli, "\n");
         print_readings(cli, job);
+        sample_print_chips(cli, job);
     }
 }

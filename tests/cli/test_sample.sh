@@ -78,6 +78,20 @@ run sample "$flat" --chip card=20,100,8=lab:45,0,0@D50/2 --chip w=40,112,6=lab:9
 exits 0
 says '"note|chip r: its colour for D65/10 is estimated'
 near "$(number dE00_by_experience)" 7 0
+# A single chip comes out as itself, so the difference is what the picture was drawn with: 15, 10, 20.
+run sample "$flat" --chip card=100,20,8=lab:45,0,0@D50/2 -s spot=200,40,9 --light D50/2
+says '^spot: chip card, and ΔL\* \+1[456]\.[0-9], Δa\* \+(9|10|11)\.[0-9], Δb\* \+(19|20|21)\.[0-9] \(ΔE00 '
+# Somebody who takes the card to be lighter gets another reading, and much the same difference.
+run sample "$flat" --chip card=100,20,8=lab:48,1,-1@D50/2 -s spot=200,40,9 --light D50/2
+says '^spot +6[2-6]\.[0-9]+ '
+says '^spot: chip card, and ΔL\* \+1[4567]\.[0-9], Δa\* \+(9|10|11|12)\.[0-9], Δb\* \+(19|20|21|22)\.[0-9] \(ΔE00 '
+# Of several the nearest: red 42, 53, 28 is farther from 60, 10, 20 than the grey.
+run sample "$flat" --chip red=88,88,6=lab:42.1,53.4,28.2@D50/2 --chip card=100,20,8=lab:45,0,0@D50/2 \
+    -s spot=200,40,9 --light D50/2 --json
+says '"from_chip"'
+says '"id": "card"'
+run sample "$flat" -c $at -s spot=200,40,9
+never_says 'chip'
 run sample "$flat" --no-reference -s spot=200,40,9
 exits 0
 says 'nothing of known colour: a guess, good to about 13'
@@ -183,8 +197,12 @@ run sample "$flat" -c $at -s aged=200,40,9 -s inside=100,15,8 --sheltered inside
 exits 0
 says '"against_sheltered"'
 never_says 'yellowness'
-run sample "$flat" -c $at -s aged=200,40,9 --sheltered inside
+run sample "$flat" -c $at -s aged=200,40,9 --sheltered inside -o part.txt
 exits 2
+absent part.txt
+run sample "$flat" -c $at -s inside=100,15,8 --sheltered inside
+exits 2
+warns 'expected another --spot'
 
 start "the chart is found, drawn, and its absence said"
 run sample "$flat" -s spot=200,40,9 --light D50/2 --overlay over.png --json
