@@ -10,11 +10,11 @@ extern "C" {
 #endif
 
 typedef enum fh_caution {
-    FH_CAUTION_PAINTING,  /* air, mask, gloves, no ignition sources */
-    FH_CAUTION_SANDING,   /* dust of paint and plastic */
-    FH_CAUTION_SOLVENTS,  /* thinners, cleaners, primers */
-    FH_CAUTION_OPENING,   /* mains and cathode-ray-tube equipment */
-    FH_CAUTION_SHEET,     /* safety data sheet and local rules; belongs under each of the others */
+    FH_CAUTION_PAINTING, /* air, mask, gloves, no ignition sources */
+    FH_CAUTION_SANDING,  /* dust of paint and plastic */
+    FH_CAUTION_SOLVENTS, /* thinners, cleaners, primers */
+    FH_CAUTION_OPENING,  /* mains and cathode-ray-tube equipment */
+    FH_CAUTION_SHEET,    /* safety data sheet and local rules; belongs under each of the others */
     FH_CAUTION_COUNT
 } fh_caution;
 

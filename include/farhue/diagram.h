@@ -53,9 +53,9 @@ FH_API fh_status fh_diagram_curves(fh_sink sink, const fh_curve *curves, size_t 
 /* What the section shows. Thicknesses in mm, negative: not known (and drawn so). */
 typedef struct fh_section {
     double shell_mm, gap_mm;
-    fh_lab shell; /* the shell over white; NaN: not known */
-    fh_lab inner; /* the inner part, bare */
-    fh_lab look;  /* what is seen */
+    fh_lab shell;            /* the shell over white; NaN: not known */
+    fh_lab inner;            /* the inner part, bare */
+    fh_lab look;             /* what is seen */
     const char *inner_label; /* e.g. "inner part: the target"; may be NULL */
 } fh_section;
 

@@ -15,13 +15,13 @@ extern "C" {
 
 /* What goes on the sheet beside the spec; all zero: nothing. Borrowed. */
 typedef struct fh_spec_sheet_extra {
-    const char *spoken;           /* the spoken code of the bare target, or NULL */
-    const char *spoken_words;     /* the same in words, and what it carries (fh_spoken_note) */
+    const char *spoken;       /* the spoken code of the bare target, or NULL */
+    const char *spoken_words; /* the same in words, and what it carries (fh_spoken_note) */
     const char *spoken_note;
     const fh_reading *candidates; /* a shelf that was ranked against this spec, or NULL */
     const fh_ranked *places;      /* its ranking, as fh_rank gives it */
     size_t count;                 /* of both */
-    double shell_mm, gap_mm;      /* as built; negative: not known, unless the shell's readings say */
+    double shell_mm, gap_mm; /* as built; negative: not known, unless the shell's readings say */
 } fh_spec_sheet_extra;
 
 /* Nothing beside the spec. */

@@ -10,7 +10,7 @@
 #ifndef FARHUE_SPOKEN_H
 #define FARHUE_SPOKEN_H
 
-#include "farhue/colour.h"
+#include "farhue/reading.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -35,6 +35,9 @@ FH_API fh_status fh_spoken_write(const fh_spoken *target, char out[FH_SPOKEN_TEX
  * has (its place in column), too few or too many of them, a check that fails, or a newer version.
  * The result may have the rounding of fh_spoken only. */
 FH_API fh_status fh_spoken_read(const char *text, fh_spoken *out, fh_error *error);
+
+/* The target of a code as a reading: Lab alone, with the uncertainty of its rounding. */
+FH_API fh_reading fh_spoken_reading(const fh_spoken *target);
 
 /* The code in the ICAO spelling alphabet [ICAO10], groups separated by commas:
  * "Kilo seven Quebec Foxtrot, three …". Characters other than those of a code are left out. */

@@ -27,13 +27,7 @@ int cli_code_target(cli_context *cli, cli_target *out)
                               "target alone");
     if (fh_spoken_read(code, &spoken, &error))
         return cli_fail_text(cli, FH_E_DATA, "--from-code %s: %s", code, error.message);
-    fh_reading part = fh_reading_blank();
-    fh_copy_text(part.id, sizeof part.id, "target");
-    fh_copy_text(part.name, sizeof part.name, "the target of a spoken code");
-    part.condition = spoken.condition;
-    part.lab = spoken.lab;
-    /* Rounded to 0.1: uniform, a variance of 0.1²/12 an axis. */
-    part.random = fh_mat3_diagonal(0.01 / 12, 0.01 / 12, 0.01 / 12);
+    fh_reading part = fh_spoken_reading(&spoken);
     *out = (cli_target){.spec = NULL};
     fh_copy_text(out->source, sizeof out->source, "spoken code");
     fh_target_init(&out->target, &part, NULL);
@@ -79,7 +73,8 @@ static int rank_shelf(cli_context *cli, const cli_target *target, shelf *out)
     *out = (shelf){.places = NULL};
     if (!path) return CLI_DONE;
     if (!cli_value(cli, "sheet") && !cli_value(cli, "picture"))
-        return cli_usage(cli, "--shelf is for --sheet and --picture; `farhue rank` ranks by itself");
+        return cli_usage(cli,
+                         "--shelf is for --sheet and --picture; `farhue rank` ranks by itself");
     int code = cli_read_library(cli, path, "shelf", &out->library);
     if (code) return code;
     out->places = cli_keep(cli, fh_allocate(out->library.count, sizeof *out->places));
@@ -178,8 +173,11 @@ static int plan_picture(cli_context *cli, const fh_target *target, const shelf *
     }
     plan->width = 2 * EDGE + plan->columns * PATCH_WIDTH + (plan->columns - 1) * BETWEEN;
     plan->height = 2 * (EDGE + PATCH_HEIGHT);
-    if (outside) cli_note(cli, "%zu of the picture's colours lie outside what a screen shows; the "
-                               "nearest are drawn", outside);
+    if (outside)
+        cli_note(cli,
+                 "%zu of the picture's colours lie outside what a screen shows; the "
+                 "nearest are drawn",
+                 outside);
     return CLI_DONE;
 }
 
@@ -214,7 +212,8 @@ static int write_picture(cli_context *cli, const cli_target *target, const fh_sp
     if (code) return code;
     cli_note(cli, "%s: a column for each light in the order of --lights; above %s, below %s", path,
              candidates->places ? "the target behind the shell" : "the target, bare",
-             candidates->places ? "the best candidate behind the shell" : "the same behind the shell");
+             candidates->places ? "the best candidate behind the shell"
+                                : "the same behind the shell");
     return CLI_DONE;
 }
 

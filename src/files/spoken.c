@@ -26,8 +26,8 @@ static const char alphabet[] = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 
 /* Condition number = 2 × place in this list + (0: 2 degrees, 1: 10 degrees). */
 static const fh_illuminant coded_illuminants[] = {
-    FH_ILLUMINANT_A,   FH_ILLUMINANT_C,   FH_ILLUMINANT_D50,    FH_ILLUMINANT_D55,
-    FH_ILLUMINANT_D65, FH_ILLUMINANT_D75, FH_ILLUMINANT_F2,     FH_ILLUMINANT_F7,
+    FH_ILLUMINANT_A,   FH_ILLUMINANT_C,      FH_ILLUMINANT_D50,   FH_ILLUMINANT_D55,
+    FH_ILLUMINANT_D65, FH_ILLUMINANT_D75,    FH_ILLUMINANT_F2,    FH_ILLUMINANT_F7,
     FH_ILLUMINANT_F11, FH_ILLUMINANT_LED_B1, FH_ILLUMINANT_LED_B3};
 enum { CODED = sizeof coded_illuminants / sizeof *coded_illuminants };
 
@@ -130,10 +130,21 @@ static int value_of(char c)
 /* Length of a space or dash at text, those that a phone's keyboard makes among them; 0 if none. */
 static size_t separator(const char *text)
 {
-    static const char *const marks[] = {" ", "-", "\t", "\r", "\n", "_", "\xc2\xa0",
-                                        "\xe2\x80\x90", "\xe2\x80\x91", "\xe2\x80\x92",
-                                        "\xe2\x80\x93", "\xe2\x80\x94", "\xe2\x80\x95",
-                                        "\xe2\x80\xaf", "\xe2\x88\x92"};
+    static const char *const marks[] = {" ",
+                                        "-",
+                                        "\t",
+                                        "\r",
+                                        "\n",
+                                        "_",
+                                        "\xc2\xa0",
+                                        "\xe2\x80\x90",
+                                        "\xe2\x80\x91",
+                                        "\xe2\x80\x92",
+                                        "\xe2\x80\x93",
+                                        "\xe2\x80\x94",
+                                        "\xe2\x80\x95",
+                                        "\xe2\x80\xaf",
+                                        "\xe2\x88\x92"};
     for (size_t i = 0; i < sizeof marks / sizeof *marks; i++) {
         size_t length = strlen(marks[i]);
         if (strncmp(text, marks[i], length) == 0) return length;
@@ -164,8 +175,8 @@ static fh_status read_characters(const char *text, unsigned word[CODE], fh_error
         at++;
     }
     if (count == CODE) return FH_OK;
-    return fh_fail(error, FH_E_DATA, "%zu characters; a spoken code has 12, in three groups of four",
-                   count);
+    return fh_fail(error, FH_E_DATA,
+                   "%zu characters; a spoken code has 12, in three groups of four", count);
 }
 
 fh_status fh_spoken_read(const char *text, fh_spoken *out, fh_error *error)
@@ -183,8 +194,8 @@ fh_status fh_spoken_read(const char *text, fh_spoken *out, fh_error *error)
                        "newer program or the spec",
                        word[0], (unsigned)VERSION);
     if (word[1] >= 2 * CODED)
-        return fh_fail(error, FH_E_DATA, "condition number %u of this code means nothing; send the spec",
-                       word[1]);
+        return fh_fail(error, FH_E_DATA,
+                       "condition number %u of this code means nothing; send the spec", word[1]);
     uint64_t bits = 0;
     for (size_t i = 0; i < CONTENT; i++) bits = bits << 5 | word[i];
     out->condition.illuminant = coded_illuminants[word[1] / 2];
@@ -196,13 +207,25 @@ fh_status fh_spoken_read(const char *text, fh_spoken *out, fh_error *error)
     return FH_OK;
 }
 
+fh_reading fh_spoken_reading(const fh_spoken *target)
+{
+    fh_reading reading = fh_reading_blank();
+    fh_copy_text(reading.id, sizeof reading.id, "target");
+    fh_copy_text(reading.name, sizeof reading.name, "the target of a spoken code");
+    reading.condition = target->condition;
+    reading.lab = target->lab;
+    /* Rounded to 0.1: uniform, a variance of 0.1²/12 an axis. */
+    reading.random = fh_mat3_diagonal(0.01 / 12, 0.01 / 12, 0.01 / 12);
+    return reading;
+}
+
 void fh_spoken_words(const char *code, char out[FH_SPOKEN_WORDS])
 {
     static const char *const words[] = {
-        "zero",   "one",    "two",     "three",  "four",  "five",    "six",     "seven",
-        "eight",  "nine",   "Alfa",    "Bravo",  "Charlie", "Delta", "Echo",    "Foxtrot",
-        "Golf",   "Hotel",  "Juliett", "Kilo",   "Mike",  "November", "Papa",   "Quebec",
-        "Romeo",  "Sierra", "Tango",   "Victor", "Whiskey", "X-ray", "Yankee",  "Zulu"};
+        "zero",  "one",    "two",     "three",  "four",    "five",     "six",    "seven",
+        "eight", "nine",   "Alfa",    "Bravo",  "Charlie", "Delta",    "Echo",   "Foxtrot",
+        "Golf",  "Hotel",  "Juliett", "Kilo",   "Mike",    "November", "Papa",   "Quebec",
+        "Romeo", "Sierra", "Tango",   "Victor", "Whiskey", "X-ray",    "Yankee", "Zulu"};
     size_t length = 0, count = 0;
     out[0] = '\0';
     for (const char *at = code ? code : ""; *at && count < CODE; at++) {

@@ -10,12 +10,6 @@
 #include "page/door.h"
 #include "page/stack.h"
 
-static void put_drawing(page_json *j, const char *key, fh_text *svg, fh_status status)
-{
-    json_text(j, key, status || !svg->bytes ? "" : svg->bytes);
-    fh_text_free(svg);
-}
-
 static fh_lab lab_of(const fh_spectrum *spectrum, fh_condition condition)
 {
     fh_weights weights = fh_weights_of(condition);
@@ -33,7 +27,8 @@ static void write_shell_words(page_json *j, const fh_shell *shell, const fh_shel
                               "the rest from the shell itself. ",
                               100 * fmin(fmax(report->share, 0), 1));
     length += fh_format(words + length, sizeof words - length,
-                        "The readings and the model of the shell agree within \xce\x94" "E00 %.1f. ",
+                        "The readings and the model of the shell agree within \xce\x94"
+                        "E00 %.1f. ",
                         worst);
     if (report->next_sigma < 0.7 * report->sigma_look)
         fh_format(words + length, sizeof words - length,
@@ -46,14 +41,17 @@ static void write_shell_words(page_json *j, const fh_shell *shell, const fh_shel
     json_text(j, "words", words);
     json_open(j, "warnings", '[');
     if (report->hidden_count) {
-        fh_format(words, sizeof words, "In %zu of %d bands of the spectrum the part cannot be seen "
-                                       "at all through this shell.", report->hidden_count, FH_BANDS);
+        fh_format(words, sizeof words,
+                  "In %zu of %d bands of the spectrum the part cannot be seen "
+                  "at all through this shell.",
+                  report->hidden_count, FH_BANDS);
         json_text(j, NULL, words);
     }
     for (size_t i = 0; i < report->count; i++)
         if (report->glowing[i])
-            json_text(j, NULL, "A backing seems to glow (it reflects most at 430 to 450 nm, as paper "
-                               "with brightener does); use one that does not.");
+            json_text(j, NULL,
+                      "A backing seems to glow (it reflects most at 430 to 450 nm, as paper "
+                      "with brightener does); use one that does not.");
     json_close(j, ']');
 }
 
@@ -81,10 +79,13 @@ static void write_proof(page_json *j, const desk_state *job, const fh_shell *she
         json_text(j, "name", look.name[0] ? look.name : look.id);
         json_number(j, "dE00", dE);
         /* Common practice, no source. */
-        json_text(j, "words", dE <= 1.5 ? "It adds up." : dE <= 3 ? "It adds up roughly."
-                                                                  : "It does not add up; measure again.");
-        fh_status status = fh_diagram_pair(fh_sink_to_text(&svg), lab, "predicted", look.lab, "measured");
-        put_drawing(j, "drawing", &svg, status);
+        json_text(j, "words",
+                  dE <= 1.5 ? "It adds up."
+                  : dE <= 3 ? "It adds up roughly."
+                            : "It does not add up; measure again.");
+        fh_status status =
+            fh_diagram_pair(fh_sink_to_text(&svg), lab, "predicted", look.lab, "measured");
+        json_drawing(j, "drawing", &svg, status);
         json_close(j, '}');
     }
     json_close(j, ']');
@@ -100,14 +101,20 @@ static void write_aim(page_json *j, const desk_state *job, const fh_shell *shell
     fh_reading inner, part, at;
     if (fh_reading_in_condition(&aim.inner, &weights, &inner, NULL)) return;
     char words[420];
-    size_t length = fh_format(words, sizeof words, "From the look alone the inner part would have L* "
-                              "%.1f, a* %.1f, b* %.1f, give or take %.1f", inner.lab.L, inner.lab.a,
-                              inner.lab.b, 2 * aim.open);
-    if (stack_part(job, &part, NULL) == FH_OK && !fh_reading_in_condition(&part, &weights, &at, NULL))
-        length += fh_format(words + length, sizeof words - length, "; the part as measured is \xce\x94"
-                            "E00 %.1f away from that", fh_de2000(at.lab, inner.lab));
-    fh_format(words + length, sizeof words - length, ".%s", aim.possible ? "" : " No part gives this look "
-              "exactly; this is the nearest.");
+    size_t length = fh_format(words, sizeof words,
+                              "From the look alone the inner part would have L* "
+                              "%.1f, a* %.1f, b* %.1f, give or take %.1f",
+                              inner.lab.L, inner.lab.a, inner.lab.b, 2 * aim.open);
+    if (stack_part(job, &part, NULL) == FH_OK &&
+        !fh_reading_in_condition(&part, &weights, &at, NULL))
+        length += fh_format(words + length, sizeof words - length,
+                            "; the part as measured is \xce\x94"
+                            "E00 %.1f away from that",
+                            fh_de2000(at.lab, inner.lab));
+    fh_format(words + length, sizeof words - length, ".%s",
+              aim.possible ? ""
+                           : " No part gives this look "
+                             "exactly; this is the nearest.");
     json_open(j, "aim", '{');
     json_text(j, "words", words);
     json_bool(j, "usable", job->tray[TRAY_PART].count > 0);
@@ -123,22 +130,30 @@ static void write_section(page_json *j, const desk_state *job, const page_stack 
     fh_spectrum over = fh_shell_look(&stack->shell->curves, &paper);
     fh_condition d65 = fh_condition_default();
     const fh_method *built = &stack->shell->method;
-    fh_section section = {job->settings.shell_mm >= 0 ? job->settings.shell_mm : built->thickness_mm,
+    fh_section section = {job->settings.shell_mm >= 0 ? job->settings.shell_mm
+                                                      : built->thickness_mm,
                           job->settings.gap_mm >= 0 ? job->settings.gap_mm : built->gap_mm,
-                          white ? white->lab : lab_of(&over, d65), lab_of(&spectral->reflectance, d65),
-                          lab_of(&look, d65), "inner part: the target"};
+                          white ? white->lab : lab_of(&over, d65),
+                          lab_of(&spectral->reflectance, d65),
+                          lab_of(&look, d65),
+                          "inner part: the target"};
     fh_text svg = {0};
     fh_status status = fh_diagram_section(fh_sink_to_text(&svg), &section);
-    put_drawing(j, "drawing", &svg, status);
+    json_drawing(j, "drawing", &svg, status);
 }
 
 /* What is asked for, in words; of a spec that came, also its title and its sentence. */
 static void write_wish(page_json *j, const desk_state *job, const page_stack *stack)
 {
     char words[200], sentence[FH_SENTENCE];
-    fh_format(words, sizeof words, job->from_code ? "Keep within \xce\x94" "E00 %.1f of it, measured bare."
-              : stack->shell ? "It must be right within \xce\x94" "E00 %.1f as seen through the shell."
-                             : "It must be right within \xce\x94" "E00 %.1f.", stack->target.tolerance);
+    fh_format(words, sizeof words,
+              job->from_code ? "Keep within \xce\x94"
+                               "E00 %.1f of it, measured bare."
+              : stack->shell ? "It must be right within \xce\x94"
+                               "E00 %.1f as seen through the shell."
+                             : "It must be right within \xce\x94"
+                               "E00 %.1f.",
+              stack->target.tolerance);
     json_text(j, "words", words);
     if (!stack->spec) return;
     fh_tolerance_sentence(&stack->spec->told, stack->shell != NULL, sentence);
@@ -158,9 +173,10 @@ static void write_target(page_json *j, const desk_state *job)
     fh_status status = stack_of(job, &stack, &error);
     json_bool(j, "ready", status == FH_OK);
     if (status) {
-        json_text(j, "message", strcmp(job->settings.role, "helper") == 0
-                                    ? "No target yet: open the spec, or type the code."
-                                    : error.message);
+        json_text(j, "message",
+                  strcmp(job->settings.role, "helper") == 0
+                      ? "No target yet: open the spec, or type the code."
+                      : error.message);
         json_close(j, '}');
         return;
     }
@@ -174,10 +190,11 @@ static void write_target(page_json *j, const desk_state *job)
     if (stack.shell && stack_with_spectrum(part, &spectral, NULL) == FH_OK)
         write_section(j, job, &stack, &spectral);
     write_wish(j, job, &stack);
-    json_text(j, "carries", job->from_code
-                                ? "A code carries the bare target only. Ask for the spec file as well: "
-                                  "it tells what the shell forgives."
-                                : "");
+    json_text(j, "carries",
+              job->from_code
+                  ? "A code carries the bare target only. Ask for the spec file as well: "
+                    "it tells what the shell forgives."
+                  : "");
     stack_free(&stack);
     json_close(j, '}');
 }

@@ -6,8 +6,8 @@
 #include "page/desk.h"
 
 static const char *const names[TRAY_COUNT] = {
-    [TRAY_PART] = "part", [TRAY_BACKING] = "backing", [TRAY_OVER] = "over",
-    [TRAY_LOOK] = "look", [TRAY_SHELF] = "shelf",     [TRAY_COUPON] = "coupon",
+    [TRAY_PART] = "part",   [TRAY_BACKING] = "backing", [TRAY_OVER] = "over",
+    [TRAY_LOOK] = "look",   [TRAY_SHELF] = "shelf",     [TRAY_COUPON] = "coupon",
     [TRAY_CHIPS] = "chips", [TRAY_MINE] = "mine"};
 
 bool desk_tray_of(const char *name, desk_tray *tray)
@@ -124,7 +124,9 @@ void desk_state_free(desk_state *state)
 
 static const char *origin_name(fh_origin origin)
 {
-    return origin == FH_ORIGIN_SPECTRUM ? "spectrum" : origin == FH_ORIGIN_LAB ? "lab" : "estimated";
+    return origin == FH_ORIGIN_SPECTRUM ? "spectrum"
+           : origin == FH_ORIGIN_LAB    ? "lab"
+                                        : "estimated";
 }
 
 void desk_write_reading(page_json *j, const fh_reading *reading)

@@ -83,9 +83,9 @@ static fh_status call_set(page_desk *desk, const page_request *r, page_json *j, 
         const char *key;
         char *text;
         size_t size;
-    } texts[] = {{"role", s->role, sizeof s->role},       {"title", s->title, sizeof s->title},
-                 {"owner", s->owner, sizeof s->owner},    {"helper", s->helper, sizeof s->helper},
-                 {"kit", s->kit, sizeof s->kit},          {"match", s->match, sizeof s->match}};
+    } texts[] = {{"role", s->role, sizeof s->role},    {"title", s->title, sizeof s->title},
+                 {"owner", s->owner, sizeof s->owner}, {"helper", s->helper, sizeof s->helper},
+                 {"kit", s->kit, sizeof s->kit},       {"match", s->match, sizeof s->match}};
     char key[16], value[DESK_LINE];
     request_text(r, "key", key, sizeof key);
     request_text(r, "value", value, sizeof value);
@@ -111,7 +111,9 @@ static fh_status call_set(page_desk *desk, const page_request *r, page_json *j, 
         s->close_seen = true;
         return FH_OK;
     }
-    double *mm = strcmp(key, "shell_mm") == 0 ? &s->shell_mm : strcmp(key, "gap_mm") == 0 ? &s->gap_mm : NULL;
+    double *mm = strcmp(key, "shell_mm") == 0 ? &s->shell_mm
+                 : strcmp(key, "gap_mm") == 0 ? &s->gap_mm
+                                              : NULL;
     if (!mm) return fh_fail(error, FH_E_ARGUMENT, "There is no setting \"%s\".", key);
     if (value[0] && !(there && number >= 0 && number <= 1000))
         return fh_fail(error, FH_E_DATA, "\"%s\" is no thickness; expected millimetres, 0 to 1000.",
@@ -185,13 +187,7 @@ static fh_status call_code_read(page_desk *desk, const page_request *r, page_jso
     request_text(r, "code", code, sizeof code);
     fh_status status = fh_spoken_read(code, &spoken, error);
     if (status) return status;
-    fh_reading target = fh_reading_blank();
-    fh_copy_text(target.id, sizeof target.id, "target");
-    fh_copy_text(target.name, sizeof target.name, "the target of the code");
-    target.condition = spoken.condition;
-    target.lab = spoken.lab;
-    /* Rounded to 0.1: uniform, so a variance of 0.1²/12 an axis. */
-    target.random = fh_mat3_diagonal(0.01 / 12, 0.01 / 12, 0.01 / 12);
+    fh_reading target = fh_spoken_reading(&spoken);
     status = fh_reading_check(&target, NULL, error);
     if (status) return status;
     fh_text_free(&desk->now.spec);
@@ -211,8 +207,7 @@ static fh_status call_code_write(page_desk *desk, const page_request *r, page_js
     request_text(r, "condition", condition, sizeof condition);
     request_number(r, "tolerance", &target.tolerance);
     if (!request_number(r, "L", &target.lab.L) || !request_number(r, "a", &target.lab.a) ||
-        !request_number(r, "b", &target.lab.b) ||
-        fh_condition_parse(condition, &target.condition))
+        !request_number(r, "b", &target.lab.b) || fh_condition_parse(condition, &target.condition))
         return fh_fail(error, FH_E_DATA, "A code needs L*, a*, b* and a condition.");
     fh_status status = fh_spoken_write(&target, code, error);
     if (status) return status;
@@ -230,9 +225,11 @@ static fh_status call_tie(page_desk *desk, const page_request *r, page_json *j, 
     char words[240];
     fh_status status = tie_of(&desk->now, &tie, error);
     if (status) return status;
-    fh_format(words, sizeof words, "%zu chips: your readings and the owner's differ by \xce\x94" "E00 %.1f "
-              "on average; corrected (%s), a chip that was left out differs by %.1f.", tie.objects,
-              tie.before, fh_tie_kind_text(tie.kind), tie.after);
+    fh_format(words, sizeof words,
+              "%zu chips: your readings and the owner's differ by \xce\x94"
+              "E00 %.1f "
+              "on average; corrected (%s), a chip that was left out differs by %.1f.",
+              tie.objects, tie.before, fh_tie_kind_text(tie.kind), tie.after);
     json_text(j, "words", words);
     json_number(j, "before", tie.before);
     json_number(j, "after", tie.after);
@@ -243,10 +240,11 @@ static fh_status call_cautions(page_desk *desk, const page_request *r, page_json
                                fh_error *error)
 {
     (void)desk, (void)error;
-    static const char *const topics[FH_CAUTION_COUNT] = {
-        [FH_CAUTION_PAINTING] = "painting", [FH_CAUTION_SANDING] = "sanding",
-        [FH_CAUTION_SOLVENTS] = "solvents", [FH_CAUTION_OPENING] = "opening",
-        [FH_CAUTION_SHEET] = NULL};
+    static const char *const topics[FH_CAUTION_COUNT] = {[FH_CAUTION_PAINTING] = "painting",
+                                                         [FH_CAUTION_SANDING] = "sanding",
+                                                         [FH_CAUTION_SOLVENTS] = "solvents",
+                                                         [FH_CAUTION_OPENING] = "opening",
+                                                         [FH_CAUTION_SHEET] = NULL};
     char wanted[96];
     request_text(r, "topics", wanted, sizeof wanted);
     json_open(j, "cautions", '[');

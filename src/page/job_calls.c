@@ -90,7 +90,8 @@ static fh_status call_readings_write(page_desk *desk, const page_request *r, pag
     return status;
 }
 
-/* --- Settings as a table ------------------------------------------------------------------------ */
+/* --- Settings as a table ------------------------------------------------------------------------
+ */
 
 static void put_setting(fh_table *table, const char *key, const char *value)
 {
@@ -147,17 +148,16 @@ static fh_status read_setting(desk_settings *s, const fh_table *table, size_t ro
         const char *key;
         char *text;
         size_t size;
-    } texts[] = {{"role", s->role, sizeof s->role},     {"title", s->title, sizeof s->title},
-                 {"owner", s->owner, sizeof s->owner},  {"helper", s->helper, sizeof s->helper},
-                 {"kit", s->kit, sizeof s->kit},        {"match", s->match, sizeof s->match}};
+    } texts[] = {{"role", s->role, sizeof s->role},    {"title", s->title, sizeof s->title},
+                 {"owner", s->owner, sizeof s->owner}, {"helper", s->helper, sizeof s->helper},
+                 {"kit", s->kit, sizeof s->kit},       {"match", s->match, sizeof s->match}};
     for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
         if (strcmp(key, texts[i].key) == 0) fh_copy_text(texts[i].text, texts[i].size, value);
     if (strcmp(key, "aimed") == 0) s->aimed = strcmp(value, "1") == 0;
     if (strcmp(key, "tied") == 0) s->tied = strcmp(value, "1") == 0;
     if (strcmp(key, "close_seen") == 0) s->close_seen = strcmp(value, "1") == 0;
     if (strcmp(key, "light") == 0) {
-        if (s->light_count == FH_LIGHTS_MAX ||
-            fh_condition_parse(value, &s->light[s->light_count]))
+        if (s->light_count == FH_LIGHTS_MAX || fh_condition_parse(value, &s->light[s->light_count]))
             return fh_table_fail(table, row, 1, error, FH_E_DATA,
                                  "this is no light, or one too many");
         s->light_count++;
@@ -189,7 +189,8 @@ static fh_status settings_read(const fh_table *table, desk_settings *out, fh_err
     return FH_OK;
 }
 
-/* --- The job ------------------------------------------------------------------------------------ */
+/* --- The job ------------------------------------------------------------------------------------
+ */
 
 enum { ITEMS = 24 };
 
@@ -214,8 +215,7 @@ static fh_status add_item(job_items *items, const char *name, const fh_reading *
     fh_status status = fh_library_write(readings, count, NULL, created, text);
     if (status) return status;
     fh_copy_text(items->name[items->count], FH_ID, name);
-    items->item[items->count] =
-        (fh_job_item){items->name[items->count], text->bytes, text->length};
+    items->item[items->count] = (fh_job_item){items->name[items->count], text->bytes, text->length};
     items->count++;
     return FH_OK;
 }
@@ -253,7 +253,7 @@ static fh_status collect(const desk_state *job, const char *created, job_items *
     static const struct {
         desk_tray tray;
         const char *name;
-    } plain[] = {{TRAY_PART, "part"}, {TRAY_LOOK, "look"}, {TRAY_SHELF, "shelf"},
+    } plain[] = {{TRAY_PART, "part"},     {TRAY_LOOK, "look"},   {TRAY_SHELF, "shelf"},
                  {TRAY_COUPON, "coupon"}, {TRAY_CHIPS, "chips"}, {TRAY_MINE, "mine"}};
     fh_text *text = &items->text[0];
     fh_status status = settings_write(&job->settings, text);
@@ -281,7 +281,8 @@ static fh_status call_job_write(page_desk *desk, const page_request *r, page_jso
     request_text(r, "created", created, sizeof created);
     job_items *items = fh_allocate(1, sizeof *items);
     fh_text text = {0};
-    fh_status status = items ? collect(&desk->now, created[0] ? created : NULL, items) : FH_E_MEMORY;
+    fh_status status =
+        items ? collect(&desk->now, created[0] ? created : NULL, items) : FH_E_MEMORY;
     if (!status) status = fh_job_join(items->item, items->count, &text, error);
     if (!status) json_text(j, "text", text.bytes);
     if (items) items_free(items);
@@ -296,7 +297,7 @@ static fh_status sort_readings(desk_state *job, const char *name, const fh_libra
     static const struct {
         const char *name;
         desk_tray tray;
-    } plain[] = {{"part", TRAY_PART}, {"look", TRAY_LOOK}, {"shelf", TRAY_SHELF},
+    } plain[] = {{"part", TRAY_PART},     {"look", TRAY_LOOK},   {"shelf", TRAY_SHELF},
                  {"coupon", TRAY_COUPON}, {"chips", TRAY_CHIPS}, {"mine", TRAY_MINE}};
     fh_status status = FH_OK;
     for (size_t i = 0; i < library->count && !status; i++) {
@@ -315,7 +316,8 @@ static fh_status sort_readings(desk_state *job, const char *name, const fh_libra
     return status;
 }
 
-static fh_status read_item(const page_request *r, const char *name, desk_state *job, fh_error *error)
+static fh_status read_item(const page_request *r, const char *name, desk_state *job,
+                           fh_error *error)
 {
     fh_text text = {0};
     fh_library library = {0};
@@ -353,10 +355,12 @@ static fh_status call_load_backing(page_desk *desk, const page_request *r, page_
     if (!status)
         status = fh_library_read(r->body.start, r->body.length, &defaults, &library, error);
     if (!status && (!name[0] || library.count != 2))
-        status = fh_fail(error, FH_E_DATA, "%zu readings; a backing's file holds two, the backing by "
-                                           "itself and the shell over it", library.count);
-    bool first_is_look = !status && library.readings[0].method.backing[0] &&
-                         !library.readings[1].method.backing[0];
+        status = fh_fail(error, FH_E_DATA,
+                         "%zu readings; a backing's file holds two, the backing by "
+                         "itself and the shell over it",
+                         library.count);
+    bool first_is_look =
+        !status && library.readings[0].method.backing[0] && !library.readings[1].method.backing[0];
     for (size_t i = 0; i < 2 && !status; i++) {
         bool look = (i == 0) == first_is_look;
         desk_readings *tray = &desk->now.tray[look ? TRAY_OVER : TRAY_BACKING];
@@ -399,7 +403,8 @@ static fh_status call_job_read(page_desk *desk, const page_request *r, page_json
         found++;
     }
     if (!status && !found)
-        status = fh_fail(error, FH_E_DATA, "This is no job: no table in it says by JOB what it is.");
+        status =
+            fh_fail(error, FH_E_DATA, "This is no job: no table in it says by JOB what it is.");
     fh_tables_free(tables);
     if (status) {
         desk_state_free(&job);

@@ -106,3 +106,9 @@ void json_screen(page_json *j, const char *key, fh_lab lab)
     json_bool(j, "outside", !inside);
     json_close(j, '}');
 }
+
+void json_drawing(page_json *j, const char *key, fh_text *svg, fh_status status)
+{
+    json_text(j, key, status || !svg->bytes ? "" : svg->bytes);
+    fh_text_free(svg);
+}

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "farhue/reading.h"
+#include "farhue/sink.h"
 
 typedef struct page_json {
     fh_buffer buffer;
@@ -23,5 +24,8 @@ void json_spectrum(page_json *j, const char *key, const fh_spectrum *spectrum);
 
 /* A colour to show: "hex", and "outside": true when no screen can. */
 void json_screen(page_json *j, const char *key, fh_lab lab);
+
+/* A drawing, which is then freed; an empty text when status says that there is none. */
+void json_drawing(page_json *j, const char *key, fh_text *svg, fh_status status);
 
 #endif

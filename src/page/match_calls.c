@@ -17,12 +17,6 @@ static const char *name_of(const fh_reading *reading)
     return reading->name[0] ? reading->name : reading->id;
 }
 
-static void put_drawing(page_json *j, const char *key, fh_text *svg, fh_status status)
-{
-    json_text(j, key, status || !svg->bytes ? "" : svg->bytes);
-    fh_text_free(svg);
-}
-
 /* One row of the stage: a part bare, and behind the shell, under one light. */
 static fh_status write_row(page_json *j, const char *role, const fh_reading *reading,
                            const page_stack *stack, const fh_weights *light, fh_lab *shown,
@@ -83,7 +77,10 @@ static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j
     if (ready && candidate && !status) {
         char words[FH_WORDS], line[200];
         fh_words_of_difference(target, other, words);
-        fh_format(line, sizeof line, "\xce\x94" "E00 %.1f: %s", fh_de2000(target, other), words);
+        fh_format(line, sizeof line,
+                  "\xce\x94"
+                  "E00 %.1f: %s",
+                  fh_de2000(target, other), words);
         json_text(j, "difference", line);
     }
     json_open(j, "lights", '[');
@@ -100,8 +97,8 @@ static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j
 enum { CONTOUR = 72 };
 
 /* The contour in the a*b* plane and the extent along L*, as colours. */
-static fh_status outline(const fh_target *target, fh_lab bare, fh_lab contour[CONTOUR],
-                         double *low, double *high, fh_error *error)
+static fh_status outline(const fh_target *target, fh_lab bare, fh_lab contour[CONTOUR], double *low,
+                         double *high, fh_error *error)
 {
     fh_vec3 offsets[CONTOUR], ends[4];
     const fh_vec3 L = {{1, 0, 0}}, a = {{0, 1, 0}}, b = {{0, 0, 1}};
@@ -119,11 +116,11 @@ static void write_diagrams(page_json *j, const fh_mark *marks, size_t count, con
                            double low, double high)
 {
     fh_text svg = {0};
-    fh_status status = fh_diagram_chroma(fh_sink_to_text(&svg), marks, count, contour,
-                                         contour ? CONTOUR : 0);
-    put_drawing(j, "chroma", &svg, status);
+    fh_status status =
+        fh_diagram_chroma(fh_sink_to_text(&svg), marks, count, contour, contour ? CONTOUR : 0);
+    json_drawing(j, "chroma", &svg, status);
     status = fh_diagram_lightness(fh_sink_to_text(&svg), marks, count, low, high);
-    put_drawing(j, "lightness", &svg, status);
+    json_drawing(j, "lightness", &svg, status);
 }
 
 static fh_status call_tolerance(page_desk *desk, const page_request *r, page_json *j,
@@ -151,7 +148,8 @@ static fh_status call_tolerance(page_desk *desk, const page_request *r, page_jso
     return status;
 }
 
-static void write_place(page_json *j, const fh_reading *candidate, const fh_ranked *place, bool tied)
+static void write_place(page_json *j, const fh_reading *candidate, const fh_ranked *place,
+                        bool tied)
 {
     const fh_verdict *v = &place->verdict;
     json_open(j, NULL, '{');
@@ -169,9 +167,11 @@ static void write_place(page_json *j, const fh_reading *candidate, const fh_rank
     const fh_sight *worst = &v->seen[v->worst];
     char words[FH_WORDS], line[240];
     fh_words_of_difference(worst->target, worst->candidate, words);
-    fh_format(line, sizeof line, "%s%s%s%s", words, tied ? "; cannot be told apart from the one above" : "",
-              !v->lamp_fails ? "" : v->estimated ? "; fits by daylight, open under the lamp"
-                                                    : "; fits by daylight, not under the lamp",
+    fh_format(line, sizeof line, "%s%s%s%s", words,
+              tied ? "; cannot be told apart from the one above" : "",
+              !v->lamp_fails ? ""
+              : v->estimated ? "; fits by daylight, open under the lamp"
+                             : "; fits by daylight, not under the lamp",
               v->estimated ? "; curve estimated" : "");
     json_number(j, "dE00", worst->interval.median);
     json_number(j, "low", worst->interval.low);
@@ -179,8 +179,10 @@ static void write_place(page_json *j, const fh_reading *candidate, const fh_rank
     json_number(j, "bare", v->bare.dE00);
     json_number(j, "p", v->p_within);
     json_text(j, "words", line);
-    json_text(j, "verdict", v->decision == FH_ACCEPT ? "fits" : v->decision == FH_REJECT
-                                                                    ? "does not fit" : "open");
+    json_text(j, "verdict",
+              v->decision == FH_ACCEPT   ? "fits"
+              : v->decision == FH_REJECT ? "does not fit"
+                                         : "open");
     json_close(j, '}');
 }
 
@@ -200,7 +202,8 @@ static fh_status write_ranking(page_json *j, const page_stack *stack, const desk
     for (size_t i = 0; i < shelf->count && count < MARKED; i++) {
         if (!places[i].judged) continue;
         fh_format(labels[count], sizeof labels[count], "%zu", i + 1);
-        marks[count + 1] = (fh_mark){FH_MARK_CANDIDATE, places[i].verdict.bare.candidate, labels[count]};
+        marks[count + 1] =
+            (fh_mark){FH_MARK_CANDIDATE, places[i].verdict.bare.candidate, labels[count]};
         marks[0] = (fh_mark){FH_MARK_TARGET, places[i].verdict.bare.target, "target"};
         count++;
     }
@@ -227,13 +230,15 @@ static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j,
     for (size_t i = 0; tied && i < shelf->count; i++)
         tied[i] = tie_move(wanted ? &tie : NULL, &shelf->items[i], NULL, 0);
     status = places && tied ? fh_rank(&stack.target, tied, shelf->count, &options, places,
-                              page_progress, NULL, error)
-                    : FH_E_MEMORY;
+                                      page_progress, NULL, error)
+                            : FH_E_MEMORY;
     if (!status) {
         char words[260];
-        fh_format(words, sizeof words, "%zu candidates, by the worst of %zu lights%s. In brackets "
-                  "where the difference lies with 95 %% chance.%s", shelf->count,
-                  stack.target.light_count, stack.shell ? ", as seen through the shell" : "",
+        fh_format(words, sizeof words,
+                  "%zu candidates, by the worst of %zu lights%s. In brackets "
+                  "where the difference lies with 95 %% chance.%s",
+                  shelf->count, stack.target.light_count,
+                  stack.shell ? ", as seen through the shell" : "",
                   shelf->count > LISTED ? " The first hundred are listed." : "");
         json_text(j, "words", words);
         status = write_ranking(j, &stack, shelf, places);
@@ -250,15 +255,21 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
     char words[FH_WORDS], line[300];
     fh_words_of_difference(worst->target, worst->candidate, words);
     json_text(j, "decision", fh_decision_text(v->decision));
-    json_text(j, "headline", v->decision == FH_ACCEPT   ? "It fits: go ahead"
-                             : v->decision == FH_REJECT ? "It does not fit"
-                                                        : "Measure again: these readings leave it open");
-    fh_format(line, sizeof line, "%s under %s: \xce\x94" "E00 %.1f where %.1f is allowed. Chance that it is "
-              "right under every light: %.0f %%.%s", words, fh_words_of_light(worst->condition.illuminant),
-              worst->dE00, target->tolerance, 100 * v->p_within,
-              !v->lamp_fails ? "" : v->estimated
-                  ? " By daylight it fits; how it looks under the lamp is open, since there is no curve."
-                  : " By daylight it fits; under the lamp it does not.");
+    json_text(j, "headline",
+              v->decision == FH_ACCEPT   ? "It fits: go ahead"
+              : v->decision == FH_REJECT ? "It does not fit"
+                                         : "Measure again: these readings leave it open");
+    fh_format(
+        line, sizeof line,
+        "%s under %s: \xce\x94"
+        "E00 %.1f where %.1f is allowed. Chance that it is "
+        "right under every light: %.0f %%.%s",
+        words, fh_words_of_light(worst->condition.illuminant), worst->dE00, target->tolerance,
+        100 * v->p_within,
+        !v->lamp_fails ? ""
+        : v->estimated
+            ? " By daylight it fits; how it looks under the lamp is open, since there is no curve."
+            : " By daylight it fits; under the lamp it does not.");
     if (line[0] >= 'a' && line[0] <= 'z') line[0] = (char)(line[0] - 'a' + 'A');
     json_text(j, "words", line);
     json_number(j, "p_within", v->p_within);
@@ -278,19 +289,25 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
         fh_format(line, sizeof line, "About %u more readings of the coupon would settle it.",
                   v->settle.candidate);
     else if (v->settle.both)
-        fh_format(line, sizeof line, "About %u more readings each of coupon and old part would settle "
-                  "it.", v->settle.both);
+        fh_format(line, sizeof line,
+                  "About %u more readings each of coupon and old part would settle "
+                  "it.",
+                  v->settle.both);
     else if (v->estimated)
-        fh_format(line, sizeof line, "More readings like these will not settle it: without a curve "
-                  "nobody knows how the colour changes under another light. Compare by eye under the "
-                  "lamp, or have a curve measured.");
+        fh_format(
+            line, sizeof line,
+            "More readings like these will not settle it: without a curve "
+            "nobody knows how the colour changes under another light. Compare by eye under the "
+            "lamp, or have a curve measured.");
     else
-        fh_format(line, sizeof line, "More readings with these instruments will not settle it; tie "
+        fh_format(line, sizeof line,
+                  "More readings with these instruments will not settle it; tie "
                   "them with chips that both of you measure, or compare by eye.");
     json_text(j, "settle", line);
 }
 
-fh_status page_coupon(const desk_state *job, const page_request *r, fh_reading *out, fh_error *error)
+fh_status page_coupon(const desk_state *job, const page_request *r, fh_reading *out,
+                      fh_error *error)
 {
     size_t index;
     const desk_readings *coupons = &job->tray[TRAY_COUPON];
@@ -323,7 +340,10 @@ static fh_status call_check(page_desk *desk, const page_request *r, page_json *j
     status = fh_judge(&stack.target, &coupon, &options, &verdict, page_progress, NULL, error);
     if (!status) {
         write_verdict(j, &verdict, &stack.target);
-        json_text(j, "tie", why[0] ? why : desk->now.settings.tied ? "Corrected by the chips." : "");
+        json_text(j, "tie",
+                  why[0]                    ? why
+                  : desk->now.settings.tied ? "Corrected by the chips."
+                                            : "");
     }
     stack_free(&stack);
     return status;

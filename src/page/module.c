@@ -31,10 +31,10 @@ void page_release(void *block)
 }
 
 /* Answer a request; the reply stays until the next one. */
-EXPORT("answer") const char *page_answer_text(const char *lines, size_t length, const char *body,
-                                              size_t body_length);
-const char *page_answer_text(const char *lines, size_t length, const char *body,
-                             size_t body_length)
+EXPORT("answer")
+const
+    char *page_answer_text(const char *lines, size_t length, const char *body, size_t body_length);
+const char *page_answer_text(const char *lines, size_t length, const char *body, size_t body_length)
 {
     page_request request = {{lines, length}, {body, body_length}};
     if (!started) page_desk_new(&desk);

@@ -52,3 +52,17 @@ $(W)/cases.wasm: tests/page/cases.c $(WASM_READY)
 	$(Q)$(CLANG) $(WASM_FLAGS) -Iinclude -Isrc $(WASM_DEPS) -c $< -o $(W)/cases.o
 	$(Q)$(WASM_LINK) -Wl,--gc-sections $(WASM_OBJ) $(W)/cases.o -o $@ -lm
 page-test: $(B)/tests/page/cases $(W)/cases.wasm
+
+# The door by itself, natively; make config=sanitize page-door runs it under the sanitizers.
+.PHONY: page-door
+PAGE_NATIVE := $(patsubst %.c,$(B)/%.o,$(filter-out src/page/module.c,$(PAGE_C)))
+$(PAGE_NATIVE) $(B)/tests/page/door.o: $(B)/%.o: %.c $(B)/flags
+	$(call say,cc)
+	$(Q)$(COMPILE) $(OUTER_FLAGS)
+$(B)/tests/page/door: $(B)/tests/page/door.o $(PAGE_NATIVE) $(STATIC)
+	$(call say,ld)
+	$(Q)$(LINK) $(B)/tests/page/door.o $(PAGE_NATIVE) $(STATIC) -o $@ $(LIB_LDLIBS) -lm
+page-door: $(B)/tests/page/door
+	$(Q)$<
+page-test: page-door
+-include $(PAGE_NATIVE:.o=.d) $(B)/tests/page/door.d

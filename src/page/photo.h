@@ -15,7 +15,7 @@ enum { PHOTO_SPOTS = 128, PHOTO_CHIPS = 24 };
 /* A chip of known colour that was touched in a photo without a chart. */
 typedef struct photo_chip {
     char id[FH_ID];
-    fh_lab lab; /* D65/10 */
+    fh_lab lab;     /* D65/10 */
     fh_point place; /* on the photo's own scale: −1 to 1 over its width */
     fh_patch patch;
 } photo_chip;
@@ -30,7 +30,7 @@ typedef struct page_photo {
     fh_grid grid;
     size_t chip_count;
     photo_chip chip[PHOTO_CHIPS];
-    fh_chart *loose; /* the chips as a chart, for the calibration */
+    fh_chart *loose;          /* the chips as a chart, for the calibration */
     fh_patch *patches, *rims; /* chart->count of each */
     size_t measured;
     fh_calibration *calibration;

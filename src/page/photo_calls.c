@@ -47,9 +47,8 @@ static fh_status call_open(page_desk *desk, const page_request *r, page_json *j,
 static fh_status call_chart(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
 {
     fh_chart *chart = NULL;
-    fh_status status = r->body.length
-                           ? fh_chart_read(r->body.start, r->body.length, &chart, error)
-                           : fh_chart_24(&chart);
+    fh_status status = r->body.length ? fh_chart_read(r->body.start, r->body.length, &chart, error)
+                                      : fh_chart_24(&chart);
     if (!status && (chart->rows < 2 || chart->columns < 2))
         status = fh_fail(error, FH_E_DATA, "A chart of one row has no four corners.");
     if (status) {
@@ -190,7 +189,8 @@ static fh_status call_patch(page_desk *desk, const page_request *r, page_json *j
     if (status) return status;
     inner = photo_shape_in(&inner, &window);
     rim = photo_shape_in(&rim, &window);
-    status = fh_patch_measure(&window.pixels, photo->profile, &inner, &photo->patches[index], error);
+    status =
+        fh_patch_measure(&window.pixels, photo->profile, &inner, &photo->patches[index], error);
     if (!status)
         status = fh_patch_measure(&window.pixels, photo->profile, &rim, &photo->rims[index], error);
     if (!status) photo->measured = index + 1;
@@ -209,8 +209,9 @@ static bool turns_linear(page_photo *photo, page_json *j)
     fh_profile_free(photo->profile);
     photo->profile = linear;
     json_bool(j, "again", true);
-    json_text(j, "note", "Read as linear: the file says nothing, and the chart's neutral row is not "
-                         "encoded.");
+    json_text(j, "note",
+              "Read as linear: the file says nothing, and the chart's neutral row is not "
+              "encoded.");
     return true;
 }
 
@@ -275,7 +276,8 @@ static fh_status call_spot(page_desk *desk, const page_request *r, page_json *j,
     fh_point centre;
     double radius;
     char id[FH_ID];
-    if (!photo->calibration) return fh_fail(error, FH_E_ARGUMENT, "The chart, or a chip, comes first.");
+    if (!photo->calibration)
+        return fh_fail(error, FH_E_ARGUMENT, "The chart, or a chip, comes first.");
     if (!request_number(r, "cx", &centre.x) || !request_number(r, "cy", &centre.y) ||
         !request_number(r, "radius", &radius) || !(radius > 0))
         return fh_fail(error, FH_E_ARGUMENT, "The spot has no place.");
@@ -287,8 +289,10 @@ static fh_status call_spot(page_desk *desk, const page_request *r, page_json *j,
     status = fh_patch_measure(&window.pixels, photo->profile, &here, &patch, error);
     if (status) return status;
     if (patch.clipped > 0.02)
-        return fh_fail(error, FH_E_DATA, "%.0f %% of the spot's pixels are clipped; expose one step "
-                                         "less.", 100 * patch.clipped);
+        return fh_fail(error, FH_E_DATA,
+                       "%.0f %% of the spot's pixels are clipped; expose one step "
+                       "less.",
+                       100 * patch.clipped);
     fh_spot_result result;
     fh_point at = photo_place(photo, centre);
     status = fh_calibration_spot(photo->calibration, &patch, at, &result);
@@ -370,8 +374,8 @@ static fh_status calibrate_chips(page_photo *photo, page_json *j, fh_error *erro
     }
     fh_calibration *calibration = fh_calibration_new();
     fh_status status = calibration ? chart_of_chips(photo, &chart) : FH_E_MEMORY;
-    fh_calibrate_options options = {.condition = fh_condition_default(), .edition = -1, .few = true,
-                                    .places = places};
+    fh_calibrate_options options = {
+        .condition = fh_condition_default(), .edition = -1, .few = true, .places = places};
     if (!status)
         status = fh_calibrate(chart, patches, &options, page_progress, NULL, calibration, error);
     if (status) {
@@ -386,8 +390,9 @@ static fh_status calibrate_chips(page_photo *photo, page_json *j, fh_error *erro
     fh_warnings warnings = {0};
     fh_judge_photo(calibration, chart, patches, NULL, &warnings);
     json_count(j, "count", photo->chip_count);
-    json_number(j, "error", calibration->left_out_mean > 0 ? calibration->left_out_mean
-                                                           : calibration->experience);
+    json_number(j, "error",
+                calibration->left_out_mean > 0 ? calibration->left_out_mean
+                                               : calibration->experience);
     write_warnings(j, &warnings);
     return FH_OK;
 }
@@ -427,13 +432,9 @@ static fh_status call_chip(page_desk *desk, const page_request *r, page_json *j,
     return calibrate_chips(photo, j, error);
 }
 
-const page_entry page_photo_calls[] = {{"photo-open", call_open, false},
-                                       {"photo-chart", call_chart, false},
-                                       {"photo-find", call_find, false},
-                                       {"photo-corners", call_corners, false},
-                                       {"photo-patch", call_patch, false},
-                                       {"photo-calibrate", call_calibrate, false},
-                                       {"photo-chip", call_chip, false},
-                                       {"photo-spot", call_spot, false},
-                                       {"photo-keep", call_keep, true},
-                                       {NULL, NULL, false}};
+const page_entry page_photo_calls[] = {
+    {"photo-open", call_open, false},   {"photo-chart", call_chart, false},
+    {"photo-find", call_find, false},   {"photo-corners", call_corners, false},
+    {"photo-patch", call_patch, false}, {"photo-calibrate", call_calibrate, false},
+    {"photo-chip", call_chip, false},   {"photo-spot", call_spot, false},
+    {"photo-keep", call_keep, true},    {NULL, NULL, false}};

@@ -13,12 +13,12 @@
 static const struct device {
     const char *name;
     double shared, random;
-    fh_geometry geometry;
 } devices[] = {
-    {"meter", 0.8, 0.3, FH_GEOMETRY_UNKNOWN},  /* a colour meter for hobbyists */
-    {"spectro", 0.4, 0.15, FH_GEOMETRY_UNKNOWN},
-    {"seller", 0, 4, FH_GEOMETRY_UNKNOWN},     /* a seller's value or hex code: each errs by itself */
-    {"other", 1.5, 0.5, FH_GEOMETRY_UNKNOWN},
+    {"meter", 0.8, 0.3}, /* a colour meter for hobbyists */
+    {"spectro", 0.4, 0.15},
+    {"seller", 0,
+     4}, /* a seller's value or hex code, each by itself; 5 in a* and b*, as in files */
+    {"other", 1.5, 0.5},
 };
 
 static const struct device *device_of(const char *name)
@@ -61,13 +61,16 @@ static fh_status read_curve(const page_request *r, const char *text, fh_spectrum
     fh_slice rest = fh_slice_of(text);
     while (count < CURVE_MOST && list_number(&rest, false, &numbers[count])) count++;
     if (fh_slice_trim(rest).length && *rest.start > ' ')
-        return fh_fail(error, FH_E_DATA, "\"%.*s\" is no number; expected the curve's values, "
-                       "separated by spaces or new lines", (int)(rest.length < 20 ? rest.length : 20),
-                       rest.start);
+        return fh_fail(error, FH_E_DATA,
+                       "\"%.*s\" is no number; expected the curve's values, "
+                       "separated by spaces or new lines",
+                       (int)(rest.length < 20 ? rest.length : 20), rest.start);
     bool pairs = count >= 4 && numbers[0] >= 300 && numbers[2] > numbers[0];
     if (pairs && count % 2)
-        return fh_fail(error, FH_E_DATA, "%zu numbers; pairs of wavelength and value are an even "
-                       "number", count);
+        return fh_fail(error, FH_E_DATA,
+                       "%zu numbers; pairs of wavelength and value are an even "
+                       "number",
+                       count);
     request_number(r, "from", &from);
     request_number(r, "step", &step);
     for (size_t i = 0; i < count; i += pairs ? 2 : 1, n++) {
@@ -78,8 +81,10 @@ static fh_status read_curve(const page_request *r, const char *text, fh_spectrum
     for (size_t i = 0; i < n; i++) top = fmax(top, values[i]);
     for (size_t i = 0; i < n && top > 2; i++) values[i] /= 100;
     if (fh_spectrum_resample(nm, values, n, out, NULL))
-        return fh_fail(error, FH_E_DATA, "%zu values from %.0f nm; expected an ascending curve of at "
-                       "least 2 values that reaches into 380 to 730 nm", n, n ? nm[0] : from);
+        return fh_fail(error, FH_E_DATA,
+                       "%zu values from %.0f nm; expected an ascending curve of at "
+                       "least 2 values that reaches into 380 to 730 nm",
+                       n, n ? nm[0] : from);
     return FH_OK;
 }
 
@@ -98,8 +103,10 @@ static fh_status read_colour(const page_request *r, fh_reading *out, fh_error *e
     }
     if (request_text(r, "hex", text, sizeof text) && text[0]) {
         if (!read_hex(fh_slice_trim(fh_slice_of(text)), &out->lab))
-            return fh_fail(error, FH_E_DATA, "\"%s\" is no hex colour; expected six digits such as "
-                           "c8b496", text);
+            return fh_fail(error, FH_E_DATA,
+                           "\"%s\" is no hex colour; expected six digits such as "
+                           "c8b496",
+                           text);
         out->condition = (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_2};
         return FH_OK;
     }
@@ -149,8 +156,10 @@ static fh_status read_circumstances(const page_request *r, fh_reading *out, fh_e
     const struct device *device = device_of(text);
     if (!device) return fh_fail(error, FH_E_ARGUMENT, "no device \"%s\"", text);
     double shared = device->shared * device->shared, own = device->random * device->random;
-    out->random = fh_mat3_diagonal(own, own, own);
-    fh_format(source, sizeof source, "instrument: %s's %s", who[0] ? who : "somebody", device->name);
+    bool seller = strcmp(device->name, "seller") == 0;
+    out->random = fh_mat3_diagonal(own, seller ? 25 : own, seller ? 25 : own);
+    fh_format(source, sizeof source, "instrument: %s's %s", who[0] ? who : "somebody",
+              device->name);
     fh_status status = FH_OK;
     if (shared > 0)
         status = fh_reading_add_shared(out, source, fh_mat3_diagonal(shared, shared, shared));
@@ -163,7 +172,8 @@ static fh_status read_circumstances(const page_request *r, fh_reading *out, fh_e
         return add_unknown_light(out, source, error);
     }
     if (fh_condition_parse(text, &out->condition))
-        return fh_fail(error, FH_E_DATA, "\"%s\" is no condition; expected one such as D65/10", text);
+        return fh_fail(error, FH_E_DATA, "\"%s\" is no condition; expected one such as D65/10",
+                       text);
     return FH_OK;
 }
 
@@ -213,9 +223,12 @@ static fh_status call_kind(page_desk *desk, const page_request *r, page_json *j,
     (void)desk, (void)error;
     char words[200];
     fh_kind kind = fh_kind_of(r->body.start, r->body.length);
-    fh_format(words, sizeof words, "This is %s; %s.", fh_kind_name(kind), fh_kind_advice(kind, true));
-    json_text(j, "words", kind == FH_KIND_PNG || kind == FH_KIND_JPEG
-                              ? "The picture is damaged or cut off; send it again as a file." : words);
+    fh_format(words, sizeof words, "This is %s; %s.", fh_kind_name(kind),
+              fh_kind_advice(kind, true));
+    json_text(j, "words",
+              kind == FH_KIND_PNG || kind == FH_KIND_JPEG
+                  ? "The picture is damaged or cut off; send it again as a file."
+                  : words);
     return FH_OK;
 }
 

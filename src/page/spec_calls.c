@@ -158,8 +158,9 @@ static void write_answer(page_json *j, const desk_state *job, const fh_reply *re
 {
     fh_spec *sent = NULL;
     fh_error error = {0};
-    const char *words = "This job does not remember a spec that was sent, so nobody can tell whether "
-                        "the reply answers yours.";
+    const char *words =
+        "This job does not remember a spec that was sent, so nobody can tell whether "
+        "the reply answers yours.";
     if (job->spec.length && !fh_spec_read(job->spec.bytes, job->spec.length, &sent, NULL, NULL))
         words = fh_reply_answers(reply, sent, &error) ? error.message
                                                       : "The reply answers the spec you sent.";

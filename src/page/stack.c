@@ -52,8 +52,9 @@ static fh_status pair_up(const desk_state *job, fh_shell_record *record, fh_erro
         record->count++;
     }
     if (record->count >= 2) return FH_OK;
-    return fh_fail(error, FH_E_DATA, "The shell needs black and white at least, each measured by "
-                                     "itself and with the shell on top.");
+    return fh_fail(error, FH_E_DATA,
+                   "The shell needs black and white at least, each measured by "
+                   "itself and with the shell on top.");
 }
 
 fh_status stack_shell(const desk_state *job, fh_shell_record **out, fh_error *error)
@@ -108,8 +109,8 @@ static fh_status fill_target(const desk_state *job, page_stack *stack, fh_error 
     fh_target_init(&stack->target, &part, stack->shell);
     stack->target.aimed = aimed;
     stack->target.tolerance = job->settings.tolerance;
-    status = fh_target_set_lights(&stack->target, job->settings.light, job->settings.light_count,
-                                  error);
+    status =
+        fh_target_set_lights(&stack->target, job->settings.light, job->settings.light_count, error);
     return status ? status : fh_target_check(&stack->target, error);
 }
 
@@ -121,7 +122,8 @@ bool stack_is_received(const desk_state *job)
 /* The target as the owner stated it. */
 static fh_status received(const desk_state *job, page_stack *out, fh_error *error)
 {
-    fh_status status = fh_spec_read(job->spec.bytes, job->spec.length, &out->spec, &out->record, error);
+    fh_status status =
+        fh_spec_read(job->spec.bytes, job->spec.length, &out->spec, &out->record, error);
     if (status) return status;
     status = fh_spec_target(out->spec, &out->target, error);
     out->shell = out->spec->shell;

@@ -18,7 +18,7 @@ fh_status stack_shell(const desk_state *job, fh_shell_record **out, fh_error *er
 
 /* Target and shell of a job, ready for judging. About 10 KiB; free with stack_free. */
 typedef struct page_stack {
-    fh_target target; /* target.shell is shell */
+    fh_target target;        /* target.shell is shell */
     const fh_shell *shell;   /* of record or spec; NULL: none is known */
     fh_shell_record *record; /* the owner's; NULL: no shell, or it came in a spec */
     fh_spec *spec;           /* the helper's; NULL: no spec came */

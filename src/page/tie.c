@@ -39,7 +39,8 @@ fh_status tie_of(const desk_state *job, fh_tie *out, fh_error *error)
     if (!pairs) return FH_E_MEMORY;
     fh_status status = pair_up(job, pairs, pairs + FH_TIE_MOST, &count, error);
     if (!status)
-        status = fh_tie_find("the page's chips", pairs, pairs + FH_TIE_MOST, count, LOT, out, error);
+        status =
+            fh_tie_find("the page's chips", pairs, pairs + FH_TIE_MOST, count, LOT, out, error);
     fh_free(pairs);
     return status;
 }

@@ -29,7 +29,8 @@ void fh_svg_close(fh_markup *m);
 void fh_svg_text(fh_markup *m, double x, double y, const char *anchor, const char *text);
 
 /* A tick's number at a place. */
-void fh_svg_number(fh_markup *m, double x, double y, const char *anchor, double value, int decimals);
+void fh_svg_number(fh_markup *m, double x, double y, const char *anchor, double value,
+                   int decimals);
 
 /* A line in the colour of text, opacity 0–1. */
 void fh_svg_line(fh_markup *m, double x1, double y1, double x2, double y2, double opacity);

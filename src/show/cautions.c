@@ -16,12 +16,12 @@ static const struct {
         {"Solvents", "Solvents and primers give off vapour that burns and harms: ventilate, wear "
                      "suitable gloves and mask, no ignition sources, and try them on a hidden spot "
                      "first, since they may craze or dissolve plastic."},
-    [FH_CAUTION_OPENING] =
-        {"Opening equipment", "Mains and cathode-ray-tube equipment holds a dangerous charge even "
-                              "after it is unplugged: leave opening it to qualified people."},
-    [FH_CAUTION_SHEET] =
-        {"Always", "Follow the product's safety data sheet and local rules, for use and for "
-                   "disposal."},
+    [FH_CAUTION_OPENING] = {"Opening equipment",
+                            "Mains and cathode-ray-tube equipment holds a dangerous charge even "
+                            "after it is unplugged: leave opening it to qualified people."},
+    [FH_CAUTION_SHEET] = {"Always",
+                          "Follow the product's safety data sheet and local rules, for use and for "
+                          "disposal."},
 };
 
 const char *fh_caution_text(fh_caution caution)

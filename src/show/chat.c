@@ -18,8 +18,10 @@ static size_t put_settle(char *out, size_t size, const fh_verdict *v)
         return fh_format(out, size, " About %u more readings of the coupon would settle it.",
                          v->settle.candidate);
     if (v->settle.both)
-        return fh_format(out, size, " About %u more readings each of coupon and old part would "
-                                    "settle it.", v->settle.both);
+        return fh_format(out, size,
+                         " About %u more readings each of coupon and old part would "
+                         "settle it.",
+                         v->settle.both);
     return fh_format(out, size, " More readings with these instruments will not settle it%s.",
                      v->estimated ? "; a spectrum, or a look by eye under the lamp, would" : "");
 }
@@ -32,16 +34,23 @@ void fh_chat_of_reply(const fh_spec *spec, const fh_reading *coupon, const fh_ve
     fh_condition_text(coupon->condition, condition);
     fh_words_of_difference(verdict->bare.target, verdict->bare.candidate, bare);
     fh_words_of_difference(worst->target, worst->candidate, seen);
-    size_t n = fh_format(out, FH_CHAT, "Answer to \"%s\" (check code %s): I measured %s: L* %.1f, a* "
-                         "%.1f, b* %.1f (%s). Bare it is \xce\x94" "E00 %.1f from the target, %s. ",
-                         spec->title[0] ? spec->title : "your spec", spec->code[0] ? spec->code : "none",
-                         coupon->name[0] ? coupon->name : coupon->id, coupon->lab.L, coupon->lab.a,
-                         coupon->lab.b, condition, verdict->bare.dE00, bare);
-    n += fh_format(out + n, FH_CHAT - n, "%s, at worst under %s, \xce\x94" "E00 %.1f, with 95 %% between "
-                   "%.1f and %.1f; allowed is %.1f: %s. ", spec->shell ? "Behind the shell" : "As seen",
+    size_t n =
+        fh_format(out, FH_CHAT,
+                  "Answer to \"%s\" (check code %s): I measured %s: L* %.1f, a* "
+                  "%.1f, b* %.1f (%s). Bare it is \xce\x94"
+                  "E00 %.1f from the target, %s. ",
+                  spec->title[0] ? spec->title : "your spec", spec->code[0] ? spec->code : "none",
+                  coupon->name[0] ? coupon->name : coupon->id, coupon->lab.L, coupon->lab.a,
+                  coupon->lab.b, condition, verdict->bare.dE00, bare);
+    n += fh_format(out + n, FH_CHAT - n,
+                   "%s, at worst under %s, \xce\x94"
+                   "E00 %.1f, with 95 %% between "
+                   "%.1f and %.1f; allowed is %.1f: %s. ",
+                   spec->shell ? "Behind the shell" : "As seen",
                    fh_words_of_light(worst->condition.illuminant), worst->interval.median,
                    worst->interval.low, worst->interval.high, spec->tolerance, seen);
-    n += fh_format(out + n, FH_CHAT - n, "%s (probability that it is right under every light: %.2f).",
+    n += fh_format(out + n, FH_CHAT - n,
+                   "%s (probability that it is right under every light: %.2f).",
                    verdict_sentence(verdict), verdict->p_within);
     n += put_settle(out + n, FH_CHAT - n, verdict);
     n += fh_format(out + n, FH_CHAT - n, " The reply file carries the readings.");

@@ -130,7 +130,8 @@ fh_status fh_diagram_chroma(fh_sink sink, const fh_mark *marks, size_t count, co
     window_of(marks, count, contour, contour_count, centre, &half);
     fh_axis ax = fh_axis_of(centre[0] - half, centre[0] + half, 52, 412, 5);
     fh_axis ay = fh_axis_of(centre[1] - half, centre[1] + half, 384, 24, 5);
-    fh_svg_open(&m, 440, 440, "a* and b*: where the colours lie, with the tolerance around the target");
+    fh_svg_open(&m, 440, 440,
+                "a* and b*: where the colours lie, with the tolerance around the target");
     put_grid(&m, &ax, &ay);
     fh_svg_text(&m, 232, 420, "middle", "a*  green \xe2\x86\x94 red");
     fh_put(&m, "<text transform=\"translate(13 204) rotate(-90)\" text-anchor=\"middle\">b*  blue "

@@ -25,7 +25,8 @@ static void put_curve(fh_markup *m, const fh_curve *curve, const char *dash, con
         double value = curve->values.v[band];
         if (!isfinite(value)) continue;
         double y = fh_axis_at(ay, fmin(fmax(value, ay->low), ay->high));
-        fh_putf(m, open ? "L%.1f %.1f" : "<path d=\"M%.1f %.1f", fh_axis_at(ax, fh_band_nm(band)), y);
+        fh_putf(m, open ? "L%.1f %.1f" : "<path d=\"M%.1f %.1f", fh_axis_at(ax, fh_band_nm(band)),
+                y);
         open = true;
     }
     if (open)

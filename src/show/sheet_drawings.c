@@ -29,13 +29,12 @@ static void put_section(fh_markup *m, const fh_sheet_work *work)
     fh_spectrum white = fh_spectrum_flat(0.9);
     fh_spectrum over = fh_shell_look(&spec->shell->curves, &white);
     fh_spectrum look = fh_shell_look(&spec->shell->curves, &work->reflectance);
-    fh_section section = {
-        work->extra->shell_mm >= 0 ? work->extra->shell_mm : method->thickness_mm,
-        work->extra->gap_mm >= 0 ? work->extra->gap_mm : method->gap_mm,
-        under_default(&over),
-        under_default(&work->reflectance),
-        under_default(&look),
-        "inner part: to be made"};
+    fh_section section = {work->extra->shell_mm >= 0 ? work->extra->shell_mm : method->thickness_mm,
+                          work->extra->gap_mm >= 0 ? work->extra->gap_mm : method->gap_mm,
+                          under_default(&over),
+                          under_default(&work->reflectance),
+                          under_default(&look),
+                          "inner part: to be made"};
     fh_put(m, "<h2>The stack</h2><div class=\"drawing\">");
     note_status(m, m->status ? m->status : fh_diagram_section(m->sink, &section));
     fh_put(m, "</div>");
@@ -51,7 +50,8 @@ static size_t collect_marks(const fh_sheet_work *work, fh_mark marks[MARKED + 1]
         const fh_ranked *place = &work->extra->places[i];
         if (!place->judged) continue;
         fh_format(labels[count - 1], sizeof labels[0], "%zu", i + 1);
-        marks[count] = (fh_mark){FH_MARK_CANDIDATE, place->verdict.bare.candidate, labels[count - 1]};
+        marks[count] =
+            (fh_mark){FH_MARK_CANDIDATE, place->verdict.bare.candidate, labels[count - 1]};
         count++;
     }
     return count;
@@ -68,13 +68,14 @@ static void put_diagrams(fh_markup *m, const fh_sheet_work *work)
     bool outlined = !fh_tolerance_contour(&work->target, a, b, CONTOUR, offsets, NULL, NULL) &&
                     !fh_tolerance_contour(&work->target, L, a, 4, ends, NULL, NULL);
     for (size_t i = 0; outlined && i < CONTOUR; i++)
-        contour[i] = (fh_lab){work->bare.L, work->bare.a + offsets[i].v[1],
-                              work->bare.b + offsets[i].v[2]};
+        contour[i] =
+            (fh_lab){work->bare.L, work->bare.a + offsets[i].v[1], work->bare.b + offsets[i].v[2]};
     fh_put(m, "<h2>Where it lies, bare</h2><p class=\"small\">Inside the dashed outline a part of "
               "that colour is right; the outline is drawn at the target's own lightness.</p>"
               "<div class=\"diagrams\">");
-    note_status(m, m->status ? m->status
-                             : fh_diagram_chroma(m->sink, marks, count, contour, outlined ? CONTOUR : 0));
+    note_status(m, m->status
+                       ? m->status
+                       : fh_diagram_chroma(m->sink, marks, count, contour, outlined ? CONTOUR : 0));
     note_status(m, m->status ? m->status
                              : fh_diagram_lightness(m->sink, marks, count,
                                                     outlined ? work->bare.L + ends[2].v[0] : 1,
@@ -111,8 +112,9 @@ void fh_sheet_drawings(fh_markup *m, const fh_sheet_work *work)
 
 static const char *verdict_words(const fh_verdict *v)
 {
-    return v->decision == FH_ACCEPT ? "\xe2\x9c\x93 fits" : v->decision == FH_REJECT ? "\xe2\x9c\x95 does not fit"
-                                                                            : "? open";
+    return v->decision == FH_ACCEPT   ? "\xe2\x9c\x93 fits"
+           : v->decision == FH_REJECT ? "\xe2\x9c\x95 does not fit"
+                                      : "? open";
 }
 
 static void put_candidate(fh_markup *m, const fh_sheet_work *work, size_t place_index)
@@ -148,9 +150,11 @@ static void put_candidate(fh_markup *m, const fh_sheet_work *work, size_t place_
 void fh_sheet_candidates(fh_markup *m, const fh_sheet_work *work)
 {
     if (!work->extra->count) return;
-    fh_put(m, "<section><h2>Candidates</h2><div class=\"wide\"><table><caption>\xce\x94" "E00 to the target: "
-              "bare, and as seen under each light with the range of 95 % chance. Left of each pair is "
-              "the target.</caption><thead><tr><th></th><th>candidate</th><th>bare</th>");
+    fh_put(m,
+           "<section><h2>Candidates</h2><div class=\"wide\"><table><caption>\xce\x94"
+           "E00 to the target: "
+           "bare, and as seen under each light with the range of 95 % chance. Left of each pair is "
+           "the target.</caption><thead><tr><th></th><th>candidate</th><th>bare</th>");
     for (size_t i = 0; i < work->target.light_count; i++)
         fh_putf(m, "<th>%s</th>", fh_words_of_light(work->target.light[i].condition.illuminant));
     fh_put(m, "<th>verdict</th></tr></thead><tbody>");

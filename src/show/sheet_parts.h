@@ -13,7 +13,7 @@ typedef struct fh_sheet_work {
     fh_target target;        /* of the spec, with the weights of its lights */
     fh_spectrum reflectance; /* of the part: measured or estimated */
     bool estimated;
-    fh_lab bare;             /* in the spec's condition */
+    fh_lab bare; /* in the spec's condition */
 } fh_sheet_work;
 
 /* The style sheet of the page, static. */

@@ -66,21 +66,27 @@ void fh_sheet_target(fh_markup *m, const fh_sheet_work *work)
     char condition[FH_CONDITION_TEXT];
     fh_condition_text(spec->condition, condition);
     fh_put(m, "<section><div class=\"stage\">");
-    put_figure(m, work->bare, spec->aimed ? "the target, bare (worked back from the look)"
-                                          : "the target, bare: match this");
-    if (spec->shell) put_figure(m, seen_under(work, &work->target.light[0]), "how it looks behind the shell");
+    put_figure(m, work->bare,
+               spec->aimed ? "the target, bare (worked back from the look)"
+                           : "the target, bare: match this");
+    if (spec->shell)
+        put_figure(m, seen_under(work, &work->target.light[0]), "how it looks behind the shell");
     fh_put(m, "</div><p class=\"figures\">");
     put_axis(m, "L*", work->bare.L);
     put_axis(m, " &nbsp; a*", work->bare.a);
     put_axis(m, " &nbsp; b*", work->bare.b);
     fh_putf(m,
-            "</p><p class=\"small\">of the bare part, %s; illuminant and observer %s. This sheet and your "
+            "</p><p class=\"small\">of the bare part, %s; illuminant and observer %s. This sheet "
+            "and your "
             "screen are no colour reference: measure.</p>",
             work->estimated ? "from L*a*b* readings" : "from a reflectance curve", condition);
     fh_colour_name name;
     if (!fh_names_of_reading(&spec->part, &name, 1, NULL, NULL))
-        fh_putf(m, "<p>In plain words: <strong>%s</strong> (ISCC\xe2\x80\x93NBS; a name covers hundreds of "
-                   "shades).</p>", name.name);
+        fh_putf(m,
+                "<p>In plain words: <strong>%s</strong> (ISCC\xe2\x80\x93NBS; a name covers "
+                "hundreds of "
+                "shades).</p>",
+                name.name);
     fh_put(m, "</section>\n");
 }
 
@@ -91,10 +97,13 @@ void fh_sheet_figures(fh_markup *m, const fh_sheet_work *work)
     fh_tolerance_sentence(&spec->told, spec->shell != NULL, sentence);
     fh_put(m, "<section><h2>How close it must be</h2><p class=\"lead\">");
     fh_put_text(m, sentence);
-    fh_putf(m, "</p><p>It must be right within \xce\x94" "E00 %.1f %s, under each of these lights:</p>"
-               "<div class=\"wide\"><table><thead><tr><th>Light</th><th>bare</th>%s</tr></thead><tbody>",
-            spec->tolerance, spec->shell ? "as seen through the shell" : "as measured",
-            spec->shell ? "<th>behind the shell</th>" : "");
+    fh_putf(
+        m,
+        "</p><p>It must be right within \xce\x94"
+        "E00 %.1f %s, under each of these lights:</p>"
+        "<div class=\"wide\"><table><thead><tr><th>Light</th><th>bare</th>%s</tr></thead><tbody>",
+        spec->tolerance, spec->shell ? "as seen through the shell" : "as measured",
+        spec->shell ? "<th>behind the shell</th>" : "");
     for (size_t i = 0; i < work->target.light_count; i++) {
         const fh_weights *light = &work->target.light[i];
         char condition[FH_CONDITION_TEXT];
@@ -110,7 +119,8 @@ void fh_sheet_figures(fh_markup *m, const fh_sheet_work *work)
     }
     fh_put(m, "</tbody></table></div>");
     if (work->extra->spoken) {
-        fh_put(m, "<div class=\"box\"><p><strong>To read out by phone</strong></p><p class=\"code\">");
+        fh_put(m,
+               "<div class=\"box\"><p><strong>To read out by phone</strong></p><p class=\"code\">");
         fh_put_text(m, work->extra->spoken);
         fh_put(m, "</p><p class=\"small\">");
         fh_put_text(m, work->extra->spoken_words);

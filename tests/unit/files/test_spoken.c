@@ -185,11 +185,10 @@ static void what_cannot_be_written_is_refused(void **state)
     fh_spoken lamp = target_of(50, 0, 0, 2);
     lamp.condition.illuminant = FH_ILLUMINANT_FILE;
     check(fh_spoken_write(&lamp, code, NULL) == FH_E_ARGUMENT);
-    const fh_spoken bad[] = {target_of(-0.1, 0, 0, 2),  target_of(102.4, 0, 0, 2),
-                             target_of(50, 204.8, 0, 2), target_of(50, 0, -205, 2),
-                             target_of(NAN, 0, 0, 2),   target_of(50, 0, INFINITY, 2),
-                             target_of(50, 0, 0, -0.1), target_of(50, 0, 0, NAN),
-                             target_of(50, 0, 0, INFINITY)};
+    const fh_spoken bad[] = {
+        target_of(-0.1, 0, 0, 2),  target_of(102.4, 0, 0, 2), target_of(50, 204.8, 0, 2),
+        target_of(50, 0, -205, 2), target_of(NAN, 0, 0, 2),   target_of(50, 0, INFINITY, 2),
+        target_of(50, 0, 0, -0.1), target_of(50, 0, 0, NAN),  target_of(50, 0, 0, INFINITY)};
     for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
         check(fh_spoken_write(&bad[i], code, NULL) == FH_E_ARGUMENT);
     check(strcmp(code, "untouched") == 0);
@@ -219,6 +218,12 @@ static void spelt_out_in_the_icao_alphabet(void **state)
     check(strlen(words) == 12 * 8 + 9 + 2 * 2);
     fh_spoken_words(NULL, words);
     assert_string_equal(words, "");
+    fh_spoken target = target_of(60, 1, 2, 2);
+    fh_reading reading = fh_spoken_reading(&target);
+    check_close(reading.lab.b, 2, 0);
+    /* A uniform distribution 0.1 wide has a standard deviation of 0.1/sqrt(12). */
+    check_close(sqrt(reading.random.m[1][1]), 0.1 / sqrt(12), 1e-12);
+    check(fh_reading_check(&reading, NULL, NULL) == FH_OK);
     check(strstr(fh_spoken_note(), "bare target only") != NULL);
 }
 

@@ -99,7 +99,8 @@ static void curves_have_a_key_and_say_what_is_estimated(void **state)
 {
     (void)state;
     fh_curve curves[8];
-    for (size_t i = 0; i < 8; i++) curves[i] = (fh_curve){fh_spectrum_flat(0.1 * (double)i), "a", i == 1};
+    for (size_t i = 0; i < 8; i++)
+        curves[i] = (fh_curve){fh_spectrum_flat(0.1 * (double)i), "a", i == 1};
     curves[0].label = hostile;
     curves[2].label = NULL;
     curves[3].values.v[4] = NAN;

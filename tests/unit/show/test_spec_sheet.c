@@ -85,7 +85,8 @@ static void a_hostile_spec_gives_a_clean_page(void **state)
     check_neutral_style(text.bytes);
     check(!strstr(text.bytes, "<script") && !strchr(text.bytes, '\xff') && !strchr(text.bytes, 1));
     check(count_of(text.bytes, "&lt;script&gt;") >= 5);
-    check(!strstr(text.bytes, "http-equiv=\"refresh\"") && !strstr(text.bytes, ">nan") && !strstr(text.bytes, "\"nan"));
+    check(!strstr(text.bytes, "http-equiv=\"refresh\"") && !strstr(text.bytes, ">nan") &&
+          !strstr(text.bytes, "\"nan"));
     for (int i = 0; i < FH_CAUTION_COUNT; i++)
         check(strstr(text.bytes, fh_caution_title((fh_caution)i)) != NULL);
     check(!strstr(text.bytes, "<h2>Candidates"));

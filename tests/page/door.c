@@ -1,0 +1,185 @@
+/* The page's door, built natively: what a browser cannot reach well. A job by requests alone, calls
+ * that fail leave it alone, undo and redo over their limits, and requests that are noise.
+ * Prints TAP; run by `make page-test`, also under the sanitizers (config=sanitize). */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/random.h"
+#include "page/door.h"
+
+static int tests, failed;
+
+bool page_progress(void *user, double done)
+{
+    (void)user;
+    return done <= 1;
+}
+
+static void result(bool fine, const char *what)
+{
+    failed += !fine;
+    printf("%s %d - %s\n", fine ? "ok" : "not ok", ++tests, what);
+}
+
+static page_desk desk;
+
+/* The reply; the caller frees it. */
+static fh_buffer ask_with(const char *lines, const void *body, size_t length)
+{
+    page_request request = {{lines, strlen(lines)}, {body, length}};
+    return page_answer(&desk, &request);
+}
+
+static bool replies(const char *lines, const char *piece)
+{
+    fh_buffer reply = ask_with(lines, "", 0);
+    bool there = reply.text && strstr(reply.text, piece);
+    if (!there) printf("# %s -> %.300s\n", lines, reply.text ? reply.text : "nothing");
+    fh_buffer_free(&reply);
+    return there;
+}
+
+/* The whole job as text. */
+static fh_buffer job_text(void)
+{
+    return ask_with("do=job-write\ncreated=2031-01-02\n", "", 0);
+}
+
+static const char add_part[] = "do=add\ntray=part\nname=front\nL=71,2\na=3.1\nb=14.8\n"
+                               "condition=D65/10\ndevice=meter\nwho=owner\n";
+
+static void a_job_by_requests(void)
+{
+    bool fine = replies(add_part, "\"ok\":true");
+    fine = replies("do=desk\n", "\"lab\":[71.2,3.1,14.8]") && fine;
+    fine = replies("do=tolerance\n", "Any bare difference below") && fine;
+    fine = replies("do=spec\ncreated=2031-01-02\n", "<!DOCTYPE html>") == false && fine;
+    fine = replies("do=spec\ncreated=2031-01-02\n", "\\u003c!DOCTYPE html>") && fine;
+    fine = replies("do=no-such-call\n", "\"ok\":false") && fine;
+    result(fine, "a job by requests; markup is never raw in a reply");
+}
+
+static void failures_leave_the_job_alone(void)
+{
+    static const char *const bad[] = {
+        "do=add\ntray=part\nL=150\na=0\nb=0\ncondition=D65/10\ndevice=meter\n",
+        "do=add\ntray=part\nL=x\na=0\nb=0\ncondition=D65/10\ndevice=meter\n",
+        "do=add\ntray=nowhere\nL=50\na=0\nb=0\ncondition=D65/10\ndevice=meter\n",
+        "do=add\ntray=part\nL=50\na=0\nb=0\ncondition=D65/10\ndevice=spoon\n",
+        "do=add\ntray=part\nL=50\na=0\nb=0\ncondition=moonlight\ndevice=meter\n",
+        "do=add\ntray=part\ncurve=1 2 three\ndevice=spectro\n",
+        "do=add\ntray=part\nhex=12345g\ndevice=seller\n",
+        "do=remove\ntray=part\nindex=99\n",
+        "do=set\nkey=tolerance\nvalue=0\n",
+        "do=set\nkey=shell_mm\nvalue=-1\n",
+        "do=set\nkey=colour\nvalue=pink\n",
+        "do=light\nkey=D99\nvalue=1\n",
+        "do=code-read\ncode=19FM-VZYZ-1A2B\n",
+        "do=job-read\n",
+        "do=spec-read\n",
+        "do=reply-read\n",
+        "do=load\ntray=shelf\n",
+        "do=photo-spot\ncx=1\ncy=1\nradius=1\n",
+        "do=photo-patch\nindex=4000000000\nx=0\ny=0\nw=4000000000\nh=4000000000\n",
+        "do=photo-open\nwidth=0\nheight=5\n",
+    };
+    fh_buffer before = job_text();
+    bool fine = before.text != NULL;
+    for (size_t i = 0; i < sizeof bad / sizeof *bad; i++)
+        fine = replies(bad[i], "\"ok\":false") && fine;
+    fh_buffer after = job_text();
+    result(fine && after.text && strcmp(before.text, after.text) == 0,
+           "what fails leaves the job alone");
+    fh_buffer_free(&before);
+    fh_buffer_free(&after);
+}
+
+static void undo_over_its_limits(void)
+{
+    bool fine = true;
+    for (int i = 0; i < 3 * DESK_UNDO; i++) fine = replies(add_part, "\"ok\":true") && fine;
+    int undone = 0, redone = 0;
+    while (undone < 1000 && replies("do=undo\n", "\"ok\":true")) undone++;
+    while (redone < 1000 && replies("do=redo\n", "\"ok\":true")) redone++;
+    fine = fine && undone == DESK_UNDO && redone == DESK_UNDO;
+    fine = replies("do=undo\n", "\"ok\":true") && replies(add_part, "\"ok\":true") && fine;
+    fine = replies("do=redo\n", "\"ok\":false") && fine; /* a new change ends the future */
+    result(fine, "undo and redo over their limits");
+}
+
+/* Requests that nobody would make: words of real ones, cut, mixed and spoilt. */
+static void noise(void)
+{
+    static const char *const words[] = {"do=",         "add",
+                                        "remove",      "desk",
+                                        "set",         "light",
+                                        "undo",        "redo",
+                                        "load",        "job-read",
+                                        "stage",       "rank",
+                                        "check",       "tolerance",
+                                        "code-read",   "photo-open",
+                                        "photo-find",  "photo-corners",
+                                        "photo-patch", "photo-calibrate",
+                                        "photo-spot",  "photo-chip",
+                                        "photo-keep",  "spec-read",
+                                        "reply",       "tie",
+                                        "preview",     "kind",
+                                        "\n",          "tray=",
+                                        "part",        "shelf",
+                                        "coupon",      "chips",
+                                        "index=",      "L=",
+                                        "a=",          "b=",
+                                        "1e308",       "-1",
+                                        "0",           "nan",
+                                        "50",          "99999999999999999999",
+                                        "condition=",  "D65/10",
+                                        "unsure",      "device=",
+                                        "seller",      "meter",
+                                        "hex=",        "ffffff",
+                                        "curve=",      "400 0.1 410 0.2",
+                                        "x=",          "y=",
+                                        "w=",          "h=",
+                                        "2",           "width=",
+                                        "height=",     "scale=",
+                                        "x0=",         "y0=",
+                                        "\\",          "\\n",
+                                        "\xff",        "id=",
+                                        "name=",       "radius=",
+                                        "cx=",         "cy=",
+                                        "key=",        "value=",
+                                        "=",           "\x01"};
+    static const char *const bodies[] = {
+        "",
+        "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\n"
+        "END_DATA_FORMAT\nBEGIN_DATA\n1 50 0 0\nEND_DATA\n",
+        "SAMPLE_ID,LAB_L,LAB_A,LAB_B\n1,50,0,0\n", "\xff\xd8\xff", "0123456789abcdef"};
+    enum { WORDS = sizeof words / sizeof *words, BODIES = sizeof bodies / sizeof *bodies };
+    bool fine = true;
+    for (uint64_t trial = 0; trial < 3000; trial++) {
+        char lines[1024] = "do=";
+        uint64_t count = fh_random_bits(1, 2, trial, 0) % 24;
+        for (uint64_t i = 0; i < count; i++) {
+            uint64_t pick = fh_random_bits(1, 2, trial, i + 1);
+            strcat(lines, words[pick % WORDS]);
+            if (pick >> 32 & 1) strcat(lines, "\n");
+        }
+        const char *body = bodies[fh_random_bits(1, 3, trial, 0) % BODIES];
+        fh_buffer reply = ask_with(lines, body, strlen(body));
+        fine = fine && reply.text && reply.text[0] == '{' && reply.text[reply.length - 1] == '}';
+        fh_buffer_free(&reply);
+    }
+    result(fine, "3,000 requests of noise are answered");
+}
+
+int main(void)
+{
+    page_desk_new(&desk);
+    a_job_by_requests();
+    failures_leave_the_job_alone();
+    undo_over_its_limits();
+    noise();
+    page_desk_free(&desk);
+    printf("1..%d\n%d passed, %d failed\n", tests, tests - failed, failed);
+    return failed ? 1 : 0;
+}
