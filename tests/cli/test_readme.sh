@@ -41,6 +41,24 @@ for document in "$top"/README.md "$top"/docs/*.md "$top"/demo/*.md; do
     run_document "${document#"$top/"}"
 done
 
+# Headings of a document as anchors: lower case, blanks as dashes, other signs dropped.
+anchors_of() {
+    grep -E '^#+ ' "$1" | sed -E 's/^#+ +//' | tr 'A-Z ' 'a-z-' | tr -cd 'a-z0-9_\n-'
+}
+
+start "links between the documents lead somewhere"
+for document in "$top"/{README,DEVELOPERS}.md "$top"/docs/*.md "$top"/demo/*.md; do
+    while IFS= read -r link; do
+        path=${link%%#*} anchor=
+        [[ $link == *#* ]] && anchor=${link#*#}
+        target=$document
+        [ -n "$path" ] && target=$(dirname "$document")/$path
+        [ -e "$target" ] || trouble "${document#"$top/"}: no file $link"
+        [ -z "$anchor" ] || [ ! -f "$target" ] || anchors_of "$target" | grep -qxF -- "$anchor" ||
+            trouble "${document#"$top/"}: no heading $link"
+    done < <(grep -oE '\]\([^)]+\)' "$document" | sed 's/^](//; s/)$//' | grep -vE '^[a-z]+:')
+done
+
 start "the ranking that README.md shows is what the program prints"
 cp "$logs/photos/"* "$work/"
 run pool face-read.txt --as face -o face.txt
