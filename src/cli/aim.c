@@ -47,15 +47,17 @@ static void report_text(cli_context *cli, const job *j)
     row(&table, "inner part", aim->inner.lab, &inner);
     if (j->has_part) row(&table, "part as measured", j->part_lab, NULL);
     cli_table_print(cli, &table);
-    cli_print(cli,
-              "\nFor %s; ± is half of the 95 %% interval. The inner part is the likeliest of all "
-              "that look so; what the shell hides leaves it open by %.2f (standard uncertainty).\n",
-              condition, aim->open);
-    if (!aim->possible) {
+    cli_print(cli, "\nFor %s; ± is half of the 95 %% interval. ", condition);
+    if (aim->possible) {
+        cli_print(cli,
+                  "The inner part is the likeliest of all that look so; what the shell hides leaves "
+                  "it open by %.2f (standard uncertainty).\n",
+                  aim->open);
+    } else {
         fh_words_of_difference(j->look.lab, aim->reached, words);
         cli_print(cli,
-                  "No part behind this shell can have that look. The nearest stays ΔE00 %.2f away: "
-                  "%s.\n",
+                  "No part behind this shell can have that look. The inner part is the one that "
+                  "comes nearest; its look stays ΔE00 %.2f away: %s.\n",
                   aim->dE, words);
     }
     if (!j->has_part) return;

@@ -36,7 +36,7 @@ static void put_table(cli_context *cli, const mix_job *job, const mix_line *line
         cli_cell(&table, "%s", text);
         cli_cell(&table, "%.2f", worst_bare(job, &lines[i].recipe));
         cli_cell(&table, "%.2f", lines[i].recipe.worst);
-        cli_cell(&table, "%.1f-%.1f", lines[i].low, lines[i].high);
+        cli_cell(&table, "%.1f–%.1f", lines[i].low, lines[i].high);
         cli_cell(&table, "%.2f", lines[i].recipe.metamerism);
     }
     cli_table_print(cli, &table);

@@ -85,7 +85,8 @@ exits 0
 near "$(number dE00)" 0 0.01 dE00
 run aim lab:95,0,-60 -s shell.txt
 exits 0
-says 'No part behind this shell can have that look'
+says 'No part behind this shell can have that look\. The inner part is the one that comes nearest; its look stays ΔE00 [1-9]'
+never_says 'likeliest|nan|inf'
 
 # The readings are made from the part by the formula: the part lies within what the look leaves open.
 start "part and look agree, or they don't"
