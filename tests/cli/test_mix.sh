@@ -118,4 +118,60 @@ printf 'CGATS.17\nGEOMETRY "45/0"\nWEIGHTING_FUNCTION "D65/10"\nBEGIN_DATA_FORMA
 run mix bad.txt --part lab:50,0,0
 exits 3
 warns 'bad\.txt:9:[0-9]+: the percents of this coat sum to 90; expected 100'
+# Rows of SAMPLE_ID PAINT_1 PERCENT_1 PAINT_2 PERCENT_2 LAB_L LAB_A LAB_B.
+coats() {
+    {
+        printf 'CGATS.17\nMEASUREMENT_GEOMETRY "45/0"\nWEIGHTING_FUNCTION "D65/10"\nBEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PERCENT_1 PAINT_2 PERCENT_2 LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+        printf '%s\n' "$@"
+        echo END_DATA
+    } >coats.txt
+    run mix coats.txt --part lab:60,10,10
+}
+start "paint files that can't be right are refused"
+coats 'a red -20 white 120 50 0 0'
+exits 3
+warns 'coats.txt:8:7: a negative part'
+coats 'a red 50 red 50 50 0 0'
+exits 3
+warns 'coats.txt:8:10: the same paint twice'
+coats 'a red 100 "" "" 40 0 0' 'b white 100 "" "" 30 0 0' 'c red 10 white 90 95 0 0'
+exits 3
+warns 'coats.txt: c .* lighter than each of its paints .*: a white darker than its tints'
+coats 'a red 100 "" "" 40 0 0' 'a white 100 "" "" 90 0 0'
+exits 3
+warns 'coats.txt:9:1: id a is there twice'
+silent
+
+start "what is only half known is said"
+coats 'a white 100 "" "" 95 0 2' 'b red 100 "" "" 40 55 30'
+exits 0
+warns 'note: coats.txt: known by a masstone alone, so that only K/S is known .*: white, red'
+warns 'note: coats.txt: spectra were estimated from Lab: white, red'
+coats 'a white 100 "" "" 95 0 2' 'b red 100 "" "" 40 55 30' 'c red 10 white 90 50 -30 30'
+exits 0
+warns "note: coats.txt: red doesn't fit: its coats are met to ΔE00 [0-9.]+ on average"
+
+# Known from Lab alone the same pot leaves more open: the interval is wider.
+start "Lab alone has the larger interval"
+{
+    printf 'CGATS.17\nMEASUREMENT_GEOMETRY "45/0"\nWEIGHTING_FUNCTION "D65/10"\nBEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 PAINT_2 PARTS_2 LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+    for coat in 'white 1 "" ""' 'red 1 "" ""' 'red 30 white 70' 'red 5 white 95'; do
+        read -r one part two rest <<<"$coat"
+        id=$one
+        [ "$two" = white ] && id=$one-$part
+        "$FARHUE" compare --json "$pots#$id" "$pots#$id" --lights D65/10 |
+            awk -v id="$id" -v coat="$coat" '/"lab": \[/ && !seen { for (i = 0; i < 3; i++) { getline; gsub(/[ ,]/, ""); v[i] = $0 }
+                seen = 1; print id, coat, v[0], v[1], v[2] }'
+    done
+    echo END_DATA
+} >lab.txt
+width() { tr -d '\n ' <"$logs/out" | grep -oE '"dE00_95":\[[0-9.,]+' | head -n 1 | awk -F'[[,]' '{ print $3 - $2 }'; }
+run mix lab.txt --part "$pots#red-30" --json
+exits 0
+says 'estimated from Lab'
+rough=$(width)
+run mix "$pots" --part "$pots#red-30" --most 2 --json
+fine=$(width)
+awk -v a="$rough" -v b="$fine" 'BEGIN { exit !(b > 0 && a > 1.2 * b) }' || trouble "$rough from Lab, $fine from spectra"
+
 finish
