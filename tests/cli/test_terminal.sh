@@ -14,8 +14,8 @@ on_terminal() {
     code=${PIPESTATUS[0]}
 }
 
-if ! command -v script >/dev/null; then
-    skip_test "on a terminal" "no command script here"
+if ! script -qec true /dev/null </dev/null >/dev/null 2>&1; then
+    skip_test "on a terminal" "no command script here, or no pseudo-terminals (a bare chroot)"
     finish
 fi
 
