@@ -97,3 +97,15 @@ double exact_difference(const fh_spectrum *a, const fh_spectrum *b)
     const fh_weights weights = fh_weights_of(fh_condition_default());
     return fh_de2000(fh_lab_of_spectrum(a, &weights), fh_lab_of_spectrum(b, &weights));
 }
+
+fh_shell_curves exact_ramps(void)
+{
+    fh_shell_curves curves;
+    for (size_t i = 0; i < FH_BANDS; ++i) {
+        double x = (double)i / (FH_BANDS - 1);
+        curves.A.v[i] = 0.02 + 0.1 * x;
+        curves.B.v[i] = 0.05 + 0.6 * x;
+        curves.C.v[i] = 0.1 + 0.1 * x;
+    }
+    return curves;
+}

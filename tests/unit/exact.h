@@ -4,6 +4,7 @@
 
 #include "farhue/spectrum.h"
 #include "farhue/reading.h"
+#include "farhue/shell.h"
 
 /* One shell in one geometry: bands × counts of meeting the part (the w_k of the table). */
 typedef struct exact_shell {
@@ -27,6 +28,9 @@ fh_spectrum exact_part(int which);
 
 /* A reading of a spectrum without uncertainty, D65/10. */
 fh_reading exact_reading(const char *id, fh_spectrum reflectance);
+
+/* Curves of an invented shell that rise evenly over the bands. */
+fh_shell_curves exact_ramps(void);
 
 /* ΔE00 of two spectra under D65/10. */
 double exact_difference(const fh_spectrum *a, const fh_spectrum *b);
