@@ -16,7 +16,7 @@ extern "C" {
  * edition in another condition or with other ids, a patch twice. error may be NULL. */
 FH_API fh_status fh_chart_read(const char *text, size_t length, fh_chart **out, fh_error *error);
 
-/* A chart as table text, which the caller frees with fh_text_free. */
+/* A chart as table text, which the caller frees with fh_text_free. FH_E_MEMORY. */
 FH_API fh_status fh_chart_write(const fh_chart *chart, fh_text *out);
 
 #ifdef __cplusplus

@@ -54,7 +54,8 @@ FH_API fh_status fh_library_read(const char *text, size_t length,
 /* Whether a table has columns with colours. */
 FH_API bool fh_library_in_table(const fh_table *table);
 
-/* Append the readings of one table to the library, whose ids must differ from those there. */
+/* Append the readings of one table to the library, whose ids must differ from those there.
+ * Errors as fh_library_read; the library keeps what it had. */
 FH_API fh_status fh_library_add_table(fh_library *library, const fh_table *table,
                                       const fh_library_defaults *defaults, fh_error *error);
 

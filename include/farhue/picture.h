@@ -35,14 +35,17 @@ FH_API fh_status fh_picture_decode(const void *bytes, size_t size, fh_picture *o
 /* Give back what fh_picture_decode took; the picture is then empty. NULL is fine. */
 FH_API void fh_picture_free(fh_picture *picture);
 
-/* The profile that the picture asks for. */
+/* The profile that the picture asks for; the caller frees it with fh_profile_free. FH_E_DATA: an ICC
+ * profile that is damaged or of no RGB or grey input; FH_E_ARGUMENT: an exponent that cannot be;
+ * FH_E_MEMORY. error may be NULL. */
 FH_API fh_status fh_picture_profile(const fh_picture *picture, fh_profile **out, fh_error *error);
 
 /* Fills in row y of a picture to be written: width pixels of 3 channels, 8 bit. */
 typedef void (*fh_paint_row)(void *user, size_t y, unsigned char *row);
 
 /* Encode an 8-bit RGB picture as PNG with an sRGB chunk, row by row.
- * *bytes is owned by the caller: fh_picture_release. */
+ * *bytes is owned by the caller: fh_picture_release. FH_E_ARGUMENT: a side of 0 or above
+ * FH_PICTURE_SIDE; FH_E_MEMORY. error may be NULL. */
 FH_API fh_status fh_png_encode(size_t width, size_t height, fh_paint_row paint, void *user,
                                void **bytes, size_t *size, fh_error *error);
 

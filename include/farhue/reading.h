@@ -82,7 +82,8 @@ FH_API fh_status fh_reading_add_shared(fh_reading *reading, const char *source,
                                        fh_mat3 covariance);
 
 /* Covariance of (a − b): random parts add; a source that both carry enters once, as the
- * difference of its factors (drawn together), a source of one alone in full. */
+ * difference of its factors (drawn together), a source of one alone in full. FH_E_DATA: a shared
+ * covariance that is not positive semi-definite; out is then untouched. */
 FH_API fh_status fh_reading_difference_covariance(const fh_reading *a, const fh_reading *b,
                                                   fh_mat3 *out);
 

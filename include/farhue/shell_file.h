@@ -44,7 +44,7 @@ FH_API bool fh_shell_in_tables(const fh_tables *tables);
  * 2, and all that fh_shell_fit refuses. The caller frees *out; it is NULL on failure. */
 FH_API fh_status fh_shell_read(const fh_tables *tables, fh_shell_record **out, fh_error *error);
 
-/* Append the shell's tables. created (ISO 8601) may be NULL. */
+/* Append the shell's tables. created (ISO 8601) may be NULL. FH_E_MEMORY, FH_E_LIMIT. */
 FH_API fh_status fh_shell_to_tables(const fh_shell_record *record, const char *created,
                                     fh_tables *tables);
 

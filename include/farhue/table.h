@@ -63,7 +63,9 @@ FH_API bool fh_tables_recognise(const char *text, size_t length);
 FH_API fh_status fh_tables_write(const fh_tables *tables, fh_text *out);
 
 /* Read CSV with a header row into one table: comma, semicolon or tab, whichever the header row
- * has; quotes as in RFC 4180; lines that begin with # before the header are comments. */
+ * has; quotes as in RFC 4180; lines that begin with # before the header are comments. FH_E_DATA
+ * with line and column: bytes that are not UTF-8, a quote that is not closed, a row of another
+ * length than the header; FH_E_LIMIT; FH_E_MEMORY. The caller frees *out; error may be NULL. */
 FH_API fh_status fh_csv_read(const char *text, size_t length, fh_tables **out, fh_error *error);
 
 /* One table as CSV; its keywords are left out. The caller frees *out with fh_text_free. */

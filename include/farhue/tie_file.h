@@ -9,7 +9,8 @@
 extern "C" {
 #endif
 
-/* A tie as table text, to be freed with fh_text_free. created (ISO 8601) may be NULL. */
+/* A tie as table text, to be freed with fh_text_free. created (ISO 8601) may be NULL.
+ * FH_E_MEMORY. */
 FH_API fh_status fh_tie_write(const fh_tie *tie, const char *created, fh_text *out);
 
 /* Read a tie. Errors name the place: another kind of file, a changed one (check code), a
