@@ -94,16 +94,33 @@ static fh_status refine(struct hunt *hunt, const fh_thumbnail *picture)
     return FH_OK;
 }
 
-/* Is the placement the one that is best so far, seen through another lattice or pass? Then its
- * neighbours are no rivals. */
+/* How far a placement's corners are from those of the best so far, in pitches of the best. */
+static double apart(const struct hunt *hunt, const fh_thumbnail *picture,
+                    const fh_placement *found)
+{
+    const size_t columns = hunt->chart->columns - 1, rows = hunt->chart->rows - 1;
+    const size_t at[4][2] = {{0, 0}, {columns, 0}, {columns, rows}, {0, rows}};
+    const fh_point *best = hunt->corners;
+    double worst = 0.0, side = hypot(best[1].x - best[0].x, best[1].y - best[0].y);
+    for (int k = 0; k < 4; ++k) {
+        int c, r;
+        fh_placement_cell(found, at[k][0], at[k][1], &c, &r);
+        fh_point p = fh_thumbnail_to_photo(picture, fh_project(hunt->lattice.h, c, r));
+        worst = fmax(worst, hypot(p.x - best[k].x, p.y - best[k].y));
+    }
+    return worst / (side / (double)columns);
+}
+
+/* Keep a placement when it is the best so far. Of two in different places, a second chart in the
+ * picture for one, the worse is a rival; the same place seen through another lattice is not. */
 static void consider(struct hunt *hunt, const fh_thumbnail *picture, const fh_placement *found,
                      double rival)
 {
-    if (found->cost >= hunt->best.cost) {
-        hunt->runner_up = fmin(hunt->runner_up, rival);
-        return;
-    }
+    const bool elsewhere =
+        hunt->best.cost < HUGE_VAL && apart(hunt, picture, found) > 0.5;
     hunt->runner_up = fmin(hunt->runner_up, rival);
+    if (elsewhere) hunt->runner_up = fmin(hunt->runner_up, fmax(found->cost, hunt->best.cost));
+    if (found->cost >= hunt->best.cost) return;
     hunt->best = *found;
     hunt->best_lattice = hunt->lattice;
     memcpy(hunt->best_hidden, hunt->hidden, sizeof hunt->hidden);

@@ -136,6 +136,27 @@ static void other_board_is_refused(void **state)
     fh_chart_free(chart);
 }
 
+/* A scene beside itself: two charts alike, so which one is meant has to be said. */
+static void two_charts_are_not_guessed(void **state)
+{
+    (void)state;
+    fh_chart *chart = published_chart();
+    scene s = scene_render(chart, chart->editions[0].lab, 3);
+    unsigned char *twice = malloc(2 * 3 * s.width * s.height);
+    assert_non_null(twice);
+    for (size_t y = 0; y < s.height; ++y)
+        for (size_t half = 0; half < 2; ++half)
+            memcpy(twice + 3 * s.width * (2 * y + half), s.rgb + 3 * s.width * y, 3 * s.width);
+    fh_pixels pixels = fh_pixels_packed(twice, 2 * s.width, s.height, 3, 8);
+    fh_found found;
+    fh_error error = {0};
+    assert_int_equal(fh_chart_find(&pixels, chart, NULL, NULL, &found, &error), FH_E_DATA);
+    assert_non_null(strstr(error.message, "two places"));
+    free(twice);
+    scene_free(&s);
+    fh_chart_free(chart);
+}
+
 /* The same scene, seen in a mirror. */
 static void mirrored_is_named(void **state)
 {
@@ -192,7 +213,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(real_photos),       cmocka_unit_test(under_a_leaf),
         cmocka_unit_test(rendered_scenes),   cmocka_unit_test(other_board_is_refused),
-        cmocka_unit_test(mirrored_is_named), cmocka_unit_test(edges),
+        cmocka_unit_test(mirrored_is_named), cmocka_unit_test(two_charts_are_not_guessed),
+        cmocka_unit_test(edges),
     };
     return cmocka_run_group_tests_name("find", tests, NULL, NULL);
 }
