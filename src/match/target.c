@@ -72,12 +72,12 @@ static fh_status check_specular(const fh_target *target, const fh_reading *readi
     if (clash(mine, part))
         return fh_fail(error, FH_E_DATA,
                        "%s was measured with the mirror reflection %s, the target with it %s; "
-                       "expected one mode for both: measure again, or convert with a stated gloss",
+                       "expected one mode for both; measure one of them again",
                        reading->id, specular_text(mine), specular_text(part));
     if (target->shell && clash(mine, target->shell->method.specular))
         return fh_fail(error, FH_E_DATA,
                        "%s was measured with the mirror reflection %s, the shell with it %s; "
-                       "expected one mode for both: measure again, or convert with a stated gloss",
+                       "expected one mode for both; measure one of them again",
                        reading->id, specular_text(mine),
                        specular_text(target->shell->method.specular));
     return FH_OK;
