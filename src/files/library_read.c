@@ -5,6 +5,7 @@
 #include "base/memory.h"
 #include "files/layout.h"
 #include "files/names.h"
+#include "files/notes.h"
 
 void fh_library_free(fh_library *library)
 {
@@ -45,44 +46,28 @@ typedef struct tally {
     bool unnamed;
 } tally;
 
-static void note(fh_library *library, const char *format, ...) FH_PRINTF(2, 3);
-
-static void note(fh_library *library, const char *format, ...)
-{
-    char line[512];
-    va_list arguments;
-    va_start(arguments, format);
-    size_t length = fh_format_list(line, sizeof line - 1, format, arguments);
-    va_end(arguments);
-    line[length++] = '\n';
-    fh_sink sink = fh_sink_to_text(&library->notes);
-    (void)sink.write(sink.user, line,
-                     length); /* a note that finds no memory is not worth failing */
-}
-
 static void add_notes(fh_library *library, const fh_layout *layout, const tally *seen)
 {
     const fh_spectral_place *place = &layout->spectral;
-    if (seen->unnamed) note(library, "no column SAMPLE_ID: the rows are numbered from 1");
+    if (seen->unnamed) fh_note(&library->notes, "no column SAMPLE_ID: the rows are numbered from 1");
     if (seen->held && !place->pairs)
-        note(library,
+        fh_note(&library->notes,
              "the spectra cover %g to %g nm; %zu bands beyond them hold the value at the end",
              place->nm[0], place->nm[place->count - 1], seen->held);
     if (seen->glowing)
-        note(library, "%zu reading%s above a reflectance of 1: fluorescent or glossy?",
+        fh_note(&library->notes, "%zu reading%s above a reflectance of 1: fluorescent or glossy?",
              seen->glowing, seen->glowing == 1 ? " is" : "s are");
     if (seen->apart)
-        note(library,
-             "Lab beside the spectra differs from what they give by up to ΔE00 %.2f; the spectra "
-             "are "
+        fh_note(&library->notes,
+             "Lab beside the spectra differs from what they give by up to ΔE00 %.2f; the spectra are "
              "used",
              seen->most_apart);
     if (seen->screen)
-        note(library,
+        fh_note(&library->notes,
              "%zu colour%s known as sRGB only: taken with a standard deviation of 4 in L*, 5 in a* "
              "and b*",
              seen->screen, seen->screen == 1 ? " is" : "s are");
-    if (layout->ignored[0]) note(library, "nothing is read from the columns %s", layout->ignored);
+    if (layout->ignored[0]) fh_note(&library->notes, "nothing is read from the columns %s", layout->ignored);
 }
 
 static void count_notes(const fh_layout *layout, const fh_reading *reading,

@@ -29,9 +29,6 @@ typedef struct fh_paints_work {
 /* The paint of that id, added to the list when it is new. FH_E_LIMIT, FH_E_MEMORY. */
 fh_status fh_paints_add(fh_paints_work *work, const char *id, size_t *index);
 
-/* Append a sentence to the notes. */
-void fh_paints_note(fh_paints *paints, const char *format, ...) FH_PRINTF(2, 3);
-
 /* A table of coats, a table of pots (paints_table.c). */
 fh_status fh_paints_coats(fh_paints_work *work, const fh_table *table,
                           const fh_library_defaults *defaults, fh_error *error);

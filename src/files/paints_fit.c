@@ -7,6 +7,7 @@
 #include "base/memory.h"
 #include "base/text.h"
 #include "farhue/estimate.h"
+#include "files/notes.h"
 #include "files/paints.h"
 
 /* Above these a paint "doesn't fit" (common practice, no source). */
@@ -64,7 +65,7 @@ static fh_status find_method(fh_paints_work *work, fh_error *error)
             "excluded");
     if (p->geometry != FH_GEOMETRY_UNKNOWN)
         return fh_fail(error, FH_E_DATA, "specular included with 45/0, which can't see it");
-    fh_paints_note(p, "how the coats were read is not said: taken as 45/0");
+    fh_note(&p->notes, "how the coats were read is not said: taken as 45/0");
     return fh_surface_of(work->index, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &p->surface);
 }
 
@@ -167,16 +168,16 @@ static void say_paints(fh_paints *p)
 {
     char ids[256];
     if (list_paints(p, is_single, ids, sizeof ids))
-        fh_paints_note(p,
+        fh_note(&p->notes,
                        "known by a masstone alone, so that only K/S is known and mixtures are "
                        "rough: %s",
                        ids);
     if (list_paints(p, is_estimated, ids, sizeof ids))
-        fh_paints_note(p, "spectra were estimated from Lab: %s", ids);
+        fh_note(&p->notes, "spectra were estimated from Lab: %s", ids);
     for (size_t k = 0; k < p->count; ++k) {
         fh_paint *paint = &p->paints[k];
         if (paint->dE > mean_limit || paint->dE_worst > worst_limit)
-            fh_paints_note(p,
+            fh_note(&p->notes,
                            "%s doesn't fit: its coats are met to ΔE00 %.1f on average, %.1f at "
                            "worst",
                            paint->id, paint->dE, paint->dE_worst);
@@ -197,7 +198,7 @@ static void say(fh_paints_work *work, const double *dE, const size_t *of_coat, s
     }
     say_paints(p);
     if (work->fit_surface)
-        fh_paints_note(p, "the surface was fitted: %.2f of the light is thrown back inside",
+        fh_note(&p->notes, "the surface was fitted: %.2f of the light is thrown back inside",
                        p->surface.inner);
 }
 

@@ -4,6 +4,7 @@
 #include "base/error.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "files/notes.h"
 #include "files/paints.h"
 
 void fh_paints_free(fh_paints *paints)
@@ -20,18 +21,6 @@ size_t fh_paints_find(const fh_paints *paints, const char *id)
     return FH_NONE;
 }
 
-void fh_paints_note(fh_paints *paints, const char *format, ...)
-{
-    char line[512];
-    va_list arguments;
-    va_start(arguments, format);
-    size_t length = fh_format_list(line, sizeof line - 1, format, arguments);
-    va_end(arguments);
-    line[length++] = '\n';
-    fh_sink sink = fh_sink_to_text(&paints->notes);
-    (void)sink.write(sink.user, line, length); /* no note is worth failing for */
-}
-
 /* Notes of the readings, but for the columns that are read here. */
 static void pass_notes(fh_paints_work *work)
 {
@@ -41,7 +30,7 @@ static void pass_notes(fh_paints_work *work)
         const char *line = notes->bytes + at, *end = memchr(line, '\n', notes->length - at);
         const size_t length = end ? (size_t)(end - line) : notes->length - at;
         if (length < sizeof columns - 1 || memcmp(line, columns, sizeof columns - 1) != 0)
-            fh_paints_note(work->paints, "%.*s", (int)length, line);
+            fh_note(&work->paints->notes, "%.*s", (int)length, line);
         at += length + 1;
     }
 }

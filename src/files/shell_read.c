@@ -7,6 +7,7 @@
 #include "base/error.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "files/notes.h"
 #include "files/shell_record.h"
 
 #include <math.h>
@@ -29,10 +30,11 @@ void fh_shell_record_free(fh_shell_record *record)
     fh_free(record);
 }
 
-static void note(fh_shell_record *record, const char *text)
+/* Notes of another reader, whole lines; as with fh_note, want of memory is no failure. */
+static void pass_notes(fh_shell_record *record, const fh_text *notes)
 {
     fh_sink sink = fh_sink_to_text(&record->notes);
-    if (!sink.write(sink.user, text, strlen(text))) (void)sink.write(sink.user, "\n", 1);
+    if (notes->length) (void)sink.write(sink.user, notes->bytes, notes->length);
 }
 
 fh_status fh_shell_record_fit(fh_shell_record *record, fh_error *error)
@@ -84,7 +86,7 @@ static fh_status read_library(const fh_table *table, fh_library *out, fh_shell_r
                               fh_error *error)
 {
     fh_status status = fh_library_add_table(out, table, NULL, error);
-    if (!status && out->notes.length > 0) note(record, out->notes.bytes);
+    if (!status) pass_notes(record, &out->notes);
     return status;
 }
 
@@ -253,13 +255,10 @@ static fh_status take_curves(const fh_table *table, fh_shell_record *record, boo
     }
     double off = apart(&curves, &record->shell.curves);
     if (off <= 0.002) return FH_OK;
-    char text[FH_ERROR_MESSAGE];
-    fh_format(
-        text, sizeof text,
-        "the curves in the file differ from the fit of its readings (looks by up to %.4f); the "
-        "fit is used",
-        off);
-    note(record, text);
+    fh_note(&record->notes,
+            "the curves in the file differ from the fit of its readings (looks by up to %.4f); the "
+            "fit is used",
+            off);
     return FH_OK;
 }
 
