@@ -157,9 +157,7 @@ static void describe(const char *which, const fh_reading *reading, cli_table *ta
     cli_cell(table, "%s", which);
     cli_cell_patch(table, reading->lab);
     cli_cell(table, "%s", reading->id);
-    cli_cell(table, "%.2f", reading->lab.L);
-    cli_cell(table, "%.2f", reading->lab.a);
-    cli_cell(table, "%.2f", reading->lab.b);
+    cli_cells_lab(table, reading->lab);
     cli_cell(table, "%.2f", lch.C);
     cli_cell(table, "%.1f", lch.h);
     cli_cell(table, "%s", condition);

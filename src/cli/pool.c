@@ -144,9 +144,7 @@ static void report_text(cli_context *cli, const pooling *p)
         fh_condition_text(r->condition, condition);
         cli_cell_patch(&table, r->lab);
         cli_cell(&table, "%s", r->id);
-        cli_cell(&table, "%.2f", r->lab.L);
-        cli_cell(&table, "%.2f", r->lab.a);
-        cli_cell(&table, "%.2f", r->lab.b);
+        cli_cells_lab(&table, r->lab);
         cli_cell(&table, "%s", condition);
         for (int k = 0; k < 3; ++k) cli_cell(&table, "%.2f", half_interval(r, k));
         cli_cell(&table, "%zu", p->taken[i]);

@@ -135,9 +135,7 @@ static void print_readings(cli_context *cli, const sample_job *job)
         fh_condition_text(r->condition, condition);
         cli_cell_patch(&table, r->lab);
         cli_cell(&table, "%s", r->id);
-        cli_cell(&table, "%.2f", r->lab.L);
-        cli_cell(&table, "%.2f", r->lab.a);
-        cli_cell(&table, "%.2f", r->lab.b);
+        cli_cells_lab(&table, r->lab);
         for (int axis = 0; axis < 3; axis++) cli_cell(&table, "%.2f", 1.96 * spread_of(r, axis));
         cli_cell(&table, "%s", condition);
         if (r->repeats > 1)

@@ -50,9 +50,7 @@ static void list_text(cli_context *cli, const fh_library *library)
         cli_cell_patch(&table, r->lab);
         cli_cell(&table, "%s", r->id);
         cli_cell(&table, "%s", r->name);
-        cli_cell(&table, "%.2f", r->lab.L);
-        cli_cell(&table, "%.2f", r->lab.a);
-        cli_cell(&table, "%.2f", r->lab.b);
+        cli_cells_lab(&table, r->lab);
         cli_cell(&table, "%s", condition);
         cli_cell(&table, "%s", kind_of(r));
         cli_cell(&table, "%.1f", half_interval(r));

@@ -33,6 +33,13 @@ void cli_cell_patch(cli_table *table, fh_lab lab)
              (int)(rgb.g * 255 + 0.5), (int)(rgb.b * 255 + 0.5));
 }
 
+void cli_cells_lab(cli_table *table, fh_lab lab)
+{
+    cli_cell(table, "%.2f", lab.L);
+    cli_cell(table, "%.2f", lab.a);
+    cli_cell(table, "%.2f", lab.b);
+}
+
 /* Combining marks and the invisible take no column; East Asian wide characters take two. */
 static size_t columns_of(unsigned long c)
 {

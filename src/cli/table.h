@@ -24,6 +24,9 @@ void cli_cell(cli_table *table, const char *format, ...) FH_PRINTF(2, 3);
 /* A patch of the colour; without patches the column is left out. */
 void cli_cell_patch(cli_table *table, fh_lab lab);
 
+/* L*, a* and b* to two decimals: three cells. */
+void cli_cells_lab(cli_table *table, fh_lab lab);
+
 /* Add the table to the report and free it. */
 void cli_table_print(cli_context *cli, cli_table *table);
 
