@@ -21,10 +21,16 @@ enum { FH_FILM_SAMPLES = 32 };
 typedef struct fh_film {
     fh_film_kind kind;
     double index;
-    fh_surface surface; /* of a coat */
+    fh_surface surface; /* of a coat: its face, smooth, and that of what it lies on */
+    fh_surface top;     /* of a coat: its face as it is looked at, with its gloss, or a clear coat's */
     fh_sheet sheet;     /* of a wall */
     fh_spectrum K, S;   /* a wall: μa and μs′ */
 } fh_film;
+
+/* A coat of known K and S per unit of amount; surface: the smooth face that they belong to; top:
+ * how it is looked at, NULL for the same. index only says what surface was made of. */
+FH_API fh_film fh_film_coat(double index, const fh_surface *surface, const fh_surface *top,
+                            const fh_spectrum *K, const fh_spectrum *S);
 
 /* One look with the backing and the amount (> 0) of material on it. Borrowed. */
 typedef struct fh_film_sample {
@@ -41,15 +47,17 @@ typedef struct fh_film_report {
 
 /* K and S from one to FH_FILM_SAMPLES looks: over black and white at one amount, or a ladder of
  * amounts. index ≥ 1 of paint or plastic; 0 for a coat: the one of 1, 1.2, 1.35 and 1.5 that fits
- * best (matt and porous surfaces behave like a low one). A reading of unknown geometry counts as
- * 45°:0°. report and error may be NULL; outputs are untouched on failure.
+ * best (matt and porous surfaces behave like a low one), or 1.5 where all looks state their gloss.
+ * The gloss of looks and backings, where stated, is taken off (fh_surface_veil); the film's top is
+ * then a face of the looks' mean gloss. A reading of unknown geometry counts as 45°:0°. report and
+ * error may be NULL; outputs are untouched on failure.
  * FH_E_ARGUMENT: count, an amount not above 0, index. FH_E_DATA: unsound readings, geometry or
  * specular mode mixed, all samples alike. FH_E_IMPOSSIBLE: a Lab no reflectance has. */
 FH_API fh_status fh_film_fit(fh_film_kind kind, const fh_film_sample *samples, size_t count,
                              double index, fh_film *out, fh_film_report *report, fh_error *error);
 
-/* The look of an amount (≥ 0) over a backing, both as the instrument reads them. A coat of amount
- * 0 is the backing. */
+/* The look of an amount (≥ 0) over a backing, both as the instrument reads them, the backing with
+ * a smooth face. A coat of amount 0 is the backing under the coat's top. */
 FH_API fh_spectrum fh_film_look(const fh_film *film, double amount, const fh_spectrum *backing);
 
 /* The look of so much material that no backing shows. */

@@ -16,7 +16,8 @@ extern "C" {
 
 /* What is behind the film, and what stands before it. */
 typedef struct fh_hide_scene {
-    fh_spectrum dark, light; /* the two things that must not show, as an instrument reads them */
+    fh_spectrum dark, light; /* the two things that must not show, as an instrument reads them with
+                                a smooth face */
     const fh_shell_curves *shell; /* borrowed; NULL: bare */
     fh_weights weights;
 } fh_hide_scene;
@@ -24,7 +25,7 @@ typedef struct fh_hide_scene {
 /* Black 0 and white 0.8 [ISO6504], no shell, D65/10. */
 FH_API fh_hide_scene fh_hide_scene_standard(void);
 
-/* An existing part that is to be painted over, against the film's own colour when no backing shows:
+/* An existing part (read with a smooth face) that is to be painted over, against the film's own colour when no backing shows:
  * the difference is what still shows of the part. */
 FH_API fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part);
 

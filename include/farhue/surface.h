@@ -3,7 +3,8 @@
  *   R = outer + enter · leave · R_in / (1 − inner · R_in)        [Saunderson1942]
  *
  * Light leaves towards a 45°:0° instrument as (1 − r(0°))/n² of what arrives at the face, but into
- * a sphere (8°:d) as 1 − r_diffuse: two different numbers for the same paint. */
+ * a sphere (8°:d) as 1 − r_diffuse: two different numbers for the same paint. A face that is not
+ * smooth adds a veil to outer. */
 #ifndef FARHUE_SURFACE_H
 #define FARHUE_SURFACE_H
 
@@ -14,7 +15,8 @@ extern "C" {
 #endif
 
 typedef struct fh_surface {
-    double outer; /* mirror reflection that the instrument sees; 0 with specular excluded */
+    double outer; /* mirror reflection that the instrument sees; 0 where a smooth face's is
+                     excluded */
     double enter; /* share of the light that gets in */
     double leave; /* share of diffuse light at the face that the instrument sees leaving */
     double inner; /* share of diffuse light that the face throws back inside */
@@ -25,6 +27,29 @@ typedef struct fh_surface {
  * specular included with 45°:0° (that instrument can't see it). */
 FH_API fh_status fh_surface_of(double index, fh_geometry geometry, fh_specular specular,
                                fh_surface *out);
+
+/* How a face is finished: the refractive index of what it is made of, and its gloss in the units of
+ * a 60° glossmeter, 0 to 100 [ISO2813]; a negative gloss stands for a perfectly smooth face. A
+ * clear coat on paint is a finish: it decides how light gets in and out. */
+typedef struct fh_finish {
+    double index, gloss;
+} fh_finish;
+
+/* The 60° gloss of a perfectly smooth face: 100 for index 1.567, 89 for 1.5. index > 1. */
+FH_API double fh_gloss_of_smooth(double index);
+
+/* The face of that finish: a matt one throws the mirror reflection in all directions, so that even
+ * an instrument that excludes it sees a part as a grey veil. A gloss of at least
+ * fh_gloss_of_smooth is a smooth face. Errors as fh_surface_of; FH_E_ARGUMENT: an index not from 1
+ * to 4, a gloss not finite. */
+FH_API fh_status fh_surface_of_finish(fh_finish finish, fh_geometry geometry, fh_specular specular,
+                                      fh_surface *out);
+
+/* That veil: by how much the method's gloss raises a reading over that of a smooth face of the same
+ * index, 0 to 0.06, the same in every band. 0 where the gloss is not known, and where the mirror
+ * reflection is included whatever the gloss. An unknown geometry counts as 45°:0°, an unknown mode
+ * as excluded. index from 1 to 4 (asserted). */
+FH_API double fh_surface_veil(double index, const fh_method *method);
 
 /* What the instrument reads on a body of reflectance inside, and the reverse. fh_surface_inside
  * may give a value below 0 or above 1 for a reading that no such body can have. */

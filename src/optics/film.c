@@ -1,7 +1,8 @@
 /* Looks of coats and walls.
  *
  * Coat: the backing goes through the face (inverse of Saunderson's correction), the body on top of
- * it by Kubelka–Munk, and out through the face again. Wall: A + B ρ/(1 − C ρ) of the sheet model.
+ * it by Kubelka–Munk, and out through the face that is then on top: the same one, one of another
+ * gloss, or that of a clear coat. Wall: A + B ρ/(1 − C ρ) of the sheet model.
  */
 #include "farhue/film.h"
 
@@ -10,18 +11,18 @@
 
 #include <math.h>
 
-static double coat_look(const fh_surface *face, double KX, double SX, double backing)
+static double coat_look(const fh_film *film, double KX, double SX, double backing)
 {
+    const fh_surface *face = &film->surface, *top = &film->top;
     double below = face->enter * face->leave, rise = backing - face->outer;
     double inside = fmin(fmax(rise / (below + face->inner * rise), 0.0), 1.0);
     double R = fh_body_over(fh_body_of((fh_body_pair){KX, SX}), inside);
-    return face->outer + below * R / (1.0 - face->inner * R);
+    return top->outer + top->enter * top->leave * R / (1.0 - top->inner * R);
 }
 
 double fh_film_band(const fh_film *film, double K, double S, double amount, double backing)
 {
-    if (film->kind == FH_FILM_COAT)
-        return coat_look(&film->surface, K * amount, S * amount, backing);
+    if (film->kind == FH_FILM_COAT) return coat_look(film, K * amount, S * amount, backing);
     fh_sheet_band band = fh_sheet_band_of(&film->sheet, K * amount, S * amount);
     return band.A + band.B * backing / (1.0 - band.C * backing);
 }
@@ -45,6 +46,17 @@ fh_spectrum fh_film_thick(const fh_film *film)
     return look;
 }
 
+fh_film fh_film_coat(double index, const fh_surface *surface, const fh_surface *top,
+                     const fh_spectrum *K, const fh_spectrum *S)
+{
+    return (fh_film){.kind = FH_FILM_COAT,
+                     .index = index,
+                     .surface = *surface,
+                     .top = top ? *top : *surface,
+                     .K = *K,
+                     .S = *S};
+}
+
 fh_status fh_film_of(fh_film_kind kind, double index, const fh_method *method, fh_film *out)
 {
     fh_film film = {.kind = kind, .index = index};
@@ -54,6 +66,7 @@ fh_status fh_film_of(fh_film_kind kind, double index, const fh_method *method, f
     if (geometry == FH_GEOMETRY_8_D && specular == FH_SPECULAR_UNKNOWN)
         specular = FH_SPECULAR_EXCLUDED;
     fh_status status = fh_surface_of(index, geometry, specular, &film.surface);
+    film.top = film.surface;
     if (!status) status = fh_sheet_of(index, geometry, specular, &film.sheet);
     if (!status) *out = film;
     return status;

@@ -18,6 +18,7 @@
 /* Standard error that a look is taken to have, and the pull on ln S: so weak that a reading
  * that says anything of S outweighs it. */
 static const double sigma_R = 0.002, sigma_ln_S = 3.0;
+static const double usual_index = 1.5; /* of dry paint (common practice, no source) */
 static const double largest = 1e4; /* K or S times the largest amount */
 
 typedef struct work {
@@ -25,6 +26,8 @@ typedef struct work {
     size_t count;
     fh_spectrum look[FH_FILM_SAMPLES], backing[FH_FILM_SAMPLES];
     double amount[FH_FILM_SAMPLES], scale; /* scale: largest amount */
+    double veil[FH_FILM_SAMPLES];          /* of the looks, taken off them */
+    bool glossy;                           /* all looks state their gloss */
     size_t band;
 } work;
 
@@ -79,11 +82,14 @@ static fh_status fit_band(work *w, bool *loose)
 static void judge(const work *w, fh_film_report *report)
 {
     const fh_weights weights = fh_weights_of(fh_condition_default());
+    const fh_spectrum one = fh_spectrum_flat(1.0);
     report->worst = report->mean = 0.0;
     for (size_t s = 0; s < w->count; ++s) {
         fh_spectrum fitted = fh_film_look(&w->film, w->amount[s], &w->backing[s]);
-        report->dE[s] = fh_de2000(fh_lab_of_spectrum(&w->look[s], &weights),
-                                  fh_lab_of_spectrum(&fitted, &weights));
+        const fh_spectrum read = fh_spectrum_add(w->look[s], one, w->veil[s]);
+        fitted = fh_spectrum_add(fitted, one, w->veil[s]);
+        report->dE[s] =
+            fh_de2000(fh_lab_of_spectrum(&read, &weights), fh_lab_of_spectrum(&fitted, &weights));
         report->worst = fmax(report->worst, report->dE[s]);
         report->mean += report->dE[s] / (double)w->count;
     }
@@ -131,9 +137,22 @@ static fh_status same_method(const fh_method *a, const fh_method *b, fh_error *e
     return FH_OK;
 }
 
+/* Readings of a coat as if its face and its backing's were smooth. */
+static void polish(work *w, const fh_film_sample *samples, double index)
+{
+    const fh_spectrum one = fh_spectrum_flat(1.0);
+    for (size_t s = 0; s < w->count; ++s) {
+        w->veil[s] = fh_surface_veil(index, &samples[s].look->method);
+        w->look[s] = fh_spectrum_add(w->look[s], one, -w->veil[s]);
+        w->backing[s] =
+            fh_spectrum_add(w->backing[s], one, -fh_surface_veil(index, &samples[s].backing->method));
+    }
+}
+
 static fh_status gather(work *w, const fh_film_sample *samples, size_t count, fh_error *error)
 {
     w->count = count;
+    w->glossy = true;
     for (size_t s = 0; s < count; ++s) {
         const fh_film_sample *sample = &samples[s];
         if (!(sample->amount > 0.0) || !isfinite(sample->amount))
@@ -147,6 +166,7 @@ static fh_status gather(work *w, const fh_film_sample *samples, size_t count, fh
         if (!status) status = same_method(first, &sample->look->method, error);
         if (!status) status = same_method(first, &sample->backing->method, error);
         if (status) return status;
+        w->glossy = w->glossy && sample->look->method.gloss >= 0.0;
         w->amount[s] = sample->amount;
         w->scale = fmax(w->scale, sample->amount);
     }
@@ -191,8 +211,13 @@ fh_status fh_film_fit(fh_film_kind kind, const fh_film_sample *samples, size_t c
     if (!w) return fh_fail(error, FH_E_MEMORY, "%s", fh_status_text(FH_E_MEMORY));
     fh_film_report summary = {.worst = 0.0};
     fh_status status = gather(w, samples, count, error);
+    if (!status && kind == FH_FILM_COAT) {
+        if (index == 0.0 && w->glossy) index = usual_index;
+        polish(w, samples, index > 0.0 ? index : usual_index);
+    }
     if (!status) status = choose(w, kind, index, &samples[0].look->method, &summary, error);
     if (!status) {
+        for (size_t s = 0; s < count; ++s) w->film.top.outer += w->veil[s] / (double)count;
         *out = w->film;
         if (report) *report = summary;
     }

@@ -19,8 +19,10 @@ fh_hide_scene fh_hide_scene_standard(void)
 fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part)
 {
     fh_hide_scene scene = fh_hide_scene_standard();
+    fh_film below = *film;
+    below.top = film->surface; /* what a coat lies on is told by its smooth face */
     scene.dark = *part;
-    scene.light = fh_film_thick(film);
+    scene.light = fh_film_thick(&below);
     return scene;
 }
 

@@ -9,11 +9,10 @@
 
 static fh_film grey_coat(double K, double S)
 {
-    fh_film film = {.kind = FH_FILM_COAT, .index = 1.0};
-    check(fh_surface_of(1.0, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &film.surface) == FH_OK);
-    film.K = fh_spectrum_flat(K);
-    film.S = fh_spectrum_flat(S);
-    return film;
+    const fh_spectrum k = fh_spectrum_flat(K), s = fh_spectrum_flat(S);
+    fh_surface face;
+    check(fh_surface_of(1.0, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &face) == FH_OK);
+    return fh_film_coat(1.0, &face, NULL, &k, &s);
 }
 
 /* Independent computation: without a face the contrast ratio is that of Kubelka–Munk,
@@ -85,6 +84,32 @@ static void over_a_part(void **state)
     check_close(fh_hide_at(&film, amount, &scene).dE, 1.0, 0.01);
 }
 
+/* A coat without a face under a clear coat. Masstone of K/S = 0.2/0.5: R_in = 1.4 − √(1.4² − 1) =
+ * 0.420204 [Kubelka1948]. Through a face of n = 1.5, 45°:0°, mirror reflection excluded:
+ * (1 − r(45°))(1 − r(0°))/n² · R_in / (1 − 0.5963 R_in), r(45°) = 0.050240, r(0°) = 0.04: by hand
+ * from Fresnel's formulas. A clear coat of 60° gloss 44.57, half of what a smooth face of that
+ * index has, adds half of r(45°). */
+static void under_a_clear_coat(void **state)
+{
+    (void)state;
+    fh_film film = grey_coat(0.2, 0.5), covered = film;
+    const double R = 1.4 - sqrt(0.96);
+    const double seen = 0.949760 * 0.96 / 2.25 * R / (1.0 - 0.5963 * R);
+    check_close(fh_film_thick(&film).v[9], R, 1e-4);
+    check(fh_surface_of_finish((fh_finish){1.5, -1.0}, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED,
+                               &covered.top) == FH_OK);
+    check_close(fh_film_thick(&covered).v[9], seen, 1e-4);
+    check(seen < R); /* a coat without a face turns darker */
+    check(fh_surface_of_finish((fh_finish){1.5, 44.57}, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED,
+                               &covered.top) == FH_OK);
+    check_close(fh_film_thick(&covered).v[9], seen + 0.5 * 0.050240, 1e-4);
+
+    /* What lies below keeps its face: painted in its own colour, nothing is needed. */
+    fh_spectrum same = fh_film_thick(&film);
+    fh_hide_scene scene = fh_hide_scene_over(&covered, &same);
+    check_close(fh_hide_at(&covered, 0.1, &scene).dE, 0.0, 1e-6);
+}
+
 static void bad_goals(void **state)
 {
     (void)state;
@@ -108,6 +133,7 @@ int main(void)
         cmocka_unit_test(hides_more_when_thicker),
         cmocka_unit_test(the_shell_forgives),
         cmocka_unit_test(over_a_part),
+        cmocka_unit_test(under_a_clear_coat),
         cmocka_unit_test(bad_goals),
     };
     return cmocka_run_group_tests_name("optics/hide", tests, NULL, NULL);

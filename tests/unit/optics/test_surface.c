@@ -42,6 +42,58 @@ static void round_trip(void **state)
     check(seen.v[10] < inside.v[10]); /* a face darkens */
 }
 
+/* The glossmeter's scale [ISO2813]: 100 is black glass of index 1.567, which reflects 0.10006 at
+ * 60°; 89.13 for index 1.5 by Fresnel's formulas by hand: cos t = √(1 − 0.75/2.25) = 0.816497,
+ * r_s = ((0.5 − 1.224745)/1.724745)² = 0.176573, r_p = ((0.75 − 0.816497)/1.566497)² = 0.001802,
+ * mean 0.089187. */
+static void gloss_scale(void **state)
+{
+    (void)state;
+    check_close(fh_fresnel_outside(1.567, 0.5), 0.10006, 0.000005);
+    check_close(fh_gloss_of_smooth(1.567), 100.0, 1e-12);
+    check_close(fh_gloss_of_smooth(1.5), 100.0 * 0.089187 / 0.10006, 0.01);
+}
+
+/* By theory: what a mirror doesn't take goes everywhere. A sphere with the mirror reflection sees
+ * no difference, a fully matt face of 45°:0° shows all of r(45°) = 0.050240 (Fresnel, by hand). */
+static void matt_and_glossy(void **state)
+{
+    (void)state;
+    fh_surface smooth, matt, half, open;
+    check(fh_surface_of(1.5, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &smooth) == FH_OK);
+    check(fh_surface_of_finish((fh_finish){1.5, 0.0}, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED,
+                               &matt) == FH_OK);
+    check_close(matt.outer, 0.050240, 5e-7);
+    check_close(matt.enter, smooth.enter, 0.0);
+    check_close(matt.inner, smooth.inner, 0.0);
+    const double middle = 0.5 * fh_gloss_of_smooth(1.5);
+    check(fh_surface_of_finish((fh_finish){1.5, middle}, FH_GEOMETRY_8_D, FH_SPECULAR_EXCLUDED,
+                               &half) == FH_OK);
+    check(fh_surface_of(1.5, FH_GEOMETRY_8_D, FH_SPECULAR_INCLUDED, &open) == FH_OK);
+    check_close(half.outer, 0.5 * open.outer, 1e-15);
+    check(fh_surface_of_finish((fh_finish){1.5, 0.0}, FH_GEOMETRY_8_D, FH_SPECULAR_INCLUDED,
+                               &half) == FH_OK);
+    check_close(half.outer, open.outer, 0.0);
+    /* More than a smooth face of that index can have: smooth. */
+    check(fh_surface_of_finish((fh_finish){1.5, 95.0}, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED,
+                               &half) == FH_OK);
+    check_close(half.outer, 0.0, 0.0);
+}
+
+static void veil_of_a_reading(void **state)
+{
+    (void)state;
+    fh_method m = fh_method_unknown();
+    check_close(fh_surface_veil(1.5, &m), 0.0, 0.0); /* gloss not known */
+    m.gloss = 0.0;
+    check_close(fh_surface_veil(1.5, &m), 0.050240, 5e-7);
+    check_close(fh_surface_veil(1.0, &m), 0.0, 0.0);
+    m.geometry = FH_GEOMETRY_8_D;
+    check_close(fh_surface_veil(1.5, &m), 0.040006, 5e-7); /* r(8°): Fresnel, by hand */
+    m.specular = FH_SPECULAR_INCLUDED;
+    check_close(fh_surface_veil(1.5, &m), 0.0, 0.0);
+}
+
 static void unknown_ways_of_reading(void **state)
 {
     (void)state;
@@ -49,6 +101,10 @@ static void unknown_ways_of_reading(void **state)
     check(fh_surface_of(1.5, FH_GEOMETRY_UNKNOWN, FH_SPECULAR_EXCLUDED, &s) == FH_E_ARGUMENT);
     check(fh_surface_of(1.5, FH_GEOMETRY_8_D, FH_SPECULAR_UNKNOWN, &s) == FH_E_ARGUMENT);
     check(fh_surface_of(1.5, FH_GEOMETRY_45_0, FH_SPECULAR_INCLUDED, &s) == FH_E_ARGUMENT);
+    check(fh_surface_of_finish((fh_finish){0.9, -1.0}, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED,
+                               &s) == FH_E_ARGUMENT);
+    check(fh_surface_of_finish((fh_finish){1.5, (double)NAN}, FH_GEOMETRY_45_0,
+                               FH_SPECULAR_EXCLUDED, &s) == FH_E_ARGUMENT);
     check_close(s.outer, -1, 0);
 }
 
@@ -58,6 +114,9 @@ int main(void)
         cmocka_unit_test(white_body_is_white_in_the_sphere),
         cmocka_unit_test(ratio_of_the_geometries),
         cmocka_unit_test(round_trip),
+        cmocka_unit_test(gloss_scale),
+        cmocka_unit_test(matt_and_glossy),
+        cmocka_unit_test(veil_of_a_reading),
         cmocka_unit_test(unknown_ways_of_reading),
     };
     return cmocka_run_group_tests_name("optics/surface", tests, NULL, NULL);
