@@ -29,19 +29,20 @@ typedef struct fh_batch {
 } fh_batch;
 
 typedef struct fh_batch_options {
-    fh_surface surface;
+    fh_surface surface; /* of the paint-outs as they were read */
+    fh_surface finish;  /* of the finished part: the same, another gloss, or a clear coat on top */
     double dispensing;  /* relative standard deviation of each quantity, 0.03 */
     double most_growth; /* of the batch by this step, as a share of its size, 1.0 */
     double noise;       /* of a paint-out that states no uncertainty, per axis of Lab, 0.2 */
     double step[FH_MIX_PAINTS]; /* what can be dispensed of each paint; 0: any quantity */
 } fh_batch_options;
 
-/* The figures above, any quantity, the surface of fh_recipe_options_for. */
+/* The figures above, any quantity, both surfaces that of fh_recipe_options_for. */
 FH_API fh_batch_options fh_batch_options_for(const fh_target *target);
 
 typedef struct fh_batch_advice {
-    double now; /* worst seen ΔE00 of the last paint-out; for Lab alone the learned paints tell
-                   its spectrum */
+    double now; /* worst seen ΔE00 of the last paint-out with the finish on it; for Lab alone the
+                   learned paints tell its spectrum */
     bool significant; /* it differs from the target by more than both uncertainties (95 %) */
     bool helps;       /* something can be added that makes it better */
     double size;      /* of the batch */

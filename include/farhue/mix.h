@@ -6,7 +6,7 @@
 #ifndef FARHUE_MIX_H
 #define FARHUE_MIX_H
 
-#include "farhue/surface.h"
+#include "farhue/film.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -18,16 +18,22 @@ typedef struct fh_paint {
     char id[FH_ID];
     char name[FH_NAME];
     fh_spectrum K, S;    /* finite, ≥ 0, S > 0 somewhere */
-    bool single;         /* only a masstone is known: K is K/S, S is 1 (single-constant mixing) */
+    bool single;         /* only a masstone is known, and so only K/S; S is guessed */
+    bool scaled;         /* films fix the unit: K and S are per quantity on an area; else only their
+                            ratios mean something, and nothing can be said of coats */
     bool estimated;      /* from spectra that were estimated from Lab */
     double density;      /* g/ml; negative: not known */
     double drop;         /* ml in a drop from its bottle; negative: not known */
     double spread;       /* standard deviation of ln K and of ln S, each common to all bands */
+    double strength;     /* the same of a factor common to K and S: how strong the paint is in
+                            mixtures where only its K/S is known well */
     size_t samples;      /* it was fitted to; 0: not fitted */
+    size_t loose;        /* bands in which they say little of K and S, only of K/S */
     double dE, dE_worst; /* ΔE00 of those samples, D65/10: mean and worst */
 } fh_paint;
 
-/* An empty paint: density and drop not known, spread 0.10 (common practice, no source). */
+/* An empty paint: density and drop not known, spread 0.10 (common practice, no source), strength
+ * exact. */
 FH_API fh_paint fh_paint_blank(void);
 
 /* Some paints of a shelf and how much of each; parts ≥ 0, finite, not all 0 (asserted). */
@@ -50,12 +56,19 @@ FH_API fh_spectrum fh_blend_opaque(const fh_paint *shelf, const fh_blend *blend,
 FH_API fh_spectrum fh_blend_film(const fh_paint *shelf, const fh_blend *blend,
                                  const fh_surface *surface, const fh_spectrum *backing);
 
+/* The coat of a blend as a film of unit amount, for hiding and coats; face: the smooth face that
+ * the paints were fitted with, top: how the dry coat is looked at, NULL for the same; index only
+ * says what face is made of. Amounts count when all paints of the blend are scaled. */
+FH_API fh_film fh_blend_coat(const fh_paint *shelf, const fh_blend *blend, double index,
+                             const fh_surface *face, const fh_surface *top);
+
 /* A measured coat of known make. */
 typedef struct fh_mix_sample {
     fh_blend blend; /* paint: index into the paints to be fitted */
     fh_spectrum reflectance;
-    bool film;           /* else opaque */
-    fh_spectrum backing; /* of a film */
+    bool film;                 /* else opaque */
+    fh_spectrum backing;       /* of a film */
+    double veil, backing_veil; /* mirror light of a matt face in each, see fh_surface_veil; ≥ 0 */
 } fh_mix_sample;
 
 typedef struct fh_mix_options {
@@ -66,14 +79,15 @@ typedef struct fh_mix_options {
 } fh_mix_options;
 
 /* The face of paint of index 1.5 read in 45°:0°, given; noise 0.005 (careful draw-downs; brushed
- * coats are nearer 0.02), priors 2 and 1.5. */
+ * coats are nearer 0.02), priors 2 and 1. */
 FH_API fh_mix_options fh_mix_options_default(void);
 
 /* K and S of paint_count paints (1 to FH_MIX_SHELF) from all samples together, by least squares on
- * cube roots of reflectance, band by band, with a weak prior on ln K and ln S that decides what
- * the samples leave open: a paint known by its masstone alone comes out as single.
+ * cube roots of reflectance, band by band, with a weak prior on ln K and ln S, the latter smooth
+ * along the spectrum, that decides what the samples leave open: a paint known by its masstone alone
+ * comes out as single.
  * paints: id, name, density, spread and estimated are the caller's and stay; K, S, single,
- * samples, dE and dE_worst are written.
+ * strength, scaled, samples, loose, dE and dE_worst are written.
  * dE: sample_count numbers or NULL: ΔE00 of each sample, D65/10. used: the surface, or NULL.
  * FH_E_DATA: a reflectance that is not finite or beyond 0–1, parts negative or all 0, a paint in
  * no sample, or a paint twice in one. FH_E_ARGUMENT: counts and options. FH_E_STOPPED.

@@ -16,7 +16,10 @@ extern "C" {
 typedef struct fh_paints {
     fh_paint *paints;
     size_t count;
-    fh_surface surface; /* of the coats: by geometry and index, or fitted */
+    double index;       /* refractive index of the dry paint */
+    fh_surface surface; /* smooth face of the coats: by geometry and index, or fitted */
+    fh_surface face; /* the same with the coats' mean gloss, where that is stated: as they read */
+    double gloss;    /* that mean, 60°; negative: no coat states it */
     bool surface_fitted;
     fh_geometry geometry; /* of the readings */
     fh_specular specular;

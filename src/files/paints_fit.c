@@ -79,7 +79,9 @@ static fh_status make_samples(fh_paints_work *work, fh_mix_sample *samples, size
         const fh_reading *r = &work->library.readings[i];
         if (coat->blend.count == 0) continue;
         fh_mix_sample *s = &samples[*count];
-        *s = (fh_mix_sample){.blend = coat->blend, .film = coat->amount > 0.0};
+        *s = (fh_mix_sample){.blend = coat->blend,
+                             .film = coat->amount > 0.0,
+                             .veil = fh_surface_veil(work->index, &r->method)};
         fh_status status = reflectance_of(r, &s->reflectance, error);
         if (status) return status;
         if (s->film) {
@@ -90,6 +92,7 @@ static fh_status make_samples(fh_paints_work *work, fh_mix_sample *samples, size
                                "file; expected SAMPLE_BACKING to be the id of a reading",
                                r->id, r->method.backing);
             status = reflectance_of(backing, &s->backing, error);
+            s->backing_veil = fh_surface_veil(work->index, &backing->method);
             if (status) return status;
         }
         for (size_t k = 0; k < coat->blend.count; ++k)
@@ -159,6 +162,11 @@ static bool is_single(const fh_paint *paint)
     return paint->single;
 }
 
+static bool is_loose(const fh_paint *paint)
+{
+    return paint->loose > 0 && !paint->single;
+}
+
 static bool is_estimated(const fh_paint *paint)
 {
     return paint->estimated;
@@ -168,21 +176,28 @@ static void say_paints(fh_paints *p)
 {
     char ids[256];
     if (list_paints(p, is_single, ids, sizeof ids))
+        fh_note(
+            &p->notes,
+            "known by a masstone alone, so that only K/S is known, their strength is guessed from "
+            "their lightness and mixtures are rough: %s",
+            ids);
+    if (list_paints(p, is_loose, ids, sizeof ids))
         fh_note(&p->notes,
-                       "known by a masstone alone, so that only K/S is known and mixtures are "
-                       "rough: %s",
-                       ids);
+                "opaque wherever they absorb, so that their strength there is inferred from other "
+                "bands, and recipes are less sure; a tint with white or a thinner film would tell: "
+                "%s",
+                ids);
     if (list_paints(p, is_estimated, ids, sizeof ids))
         fh_note(&p->notes, "spectra were estimated from Lab: %s", ids);
     for (size_t k = 0; k < p->count; ++k) {
         fh_paint *paint = &p->paints[k];
         if (paint->dE > mean_limit || paint->dE_worst > worst_limit)
             fh_note(&p->notes,
-                           "%s doesn't fit: its coats are met to ΔE00 %.1f on average, %.1f at "
-                           "worst",
-                           paint->id, paint->dE, paint->dE_worst);
-        /* Set by hand: a lone masstone and an estimated curve say half as much. */
-        if (paint->single || paint->estimated) paint->spread = fmax(paint->spread, 0.2);
+                    "%s doesn't fit: its coats are met to ΔE00 %.1f on average, %.1f at "
+                    "worst",
+                    paint->id, paint->dE, paint->dE_worst);
+        /* Set by hand: an estimated curve says half as much. */
+        if (paint->estimated) paint->spread = fmax(paint->spread, 0.2);
     }
 }
 
@@ -199,7 +214,33 @@ static void say(fh_paints_work *work, const double *dE, const size_t *of_coat, s
     say_paints(p);
     if (work->fit_surface)
         fh_note(&p->notes, "the surface was fitted: %.2f of the light is thrown back inside",
-                       p->surface.inner);
+                p->surface.inner);
+}
+
+/* The face as the coats read: with their mean veil. */
+static void set_face(fh_paints_work *work, const fh_mix_sample *samples, const size_t *of_coat,
+                     size_t count)
+{
+    fh_paints *p = work->paints;
+    double gloss = 0.0;
+    size_t stated = 0;
+    p->face = p->surface;
+    for (size_t i = 0; i < count; ++i) {
+        const double own = work->library.readings[of_coat[i]].method.gloss;
+        p->face.outer += samples[i].veil / (double)count;
+        if (!(own >= 0.0)) continue;
+        gloss += own;
+        ++stated;
+    }
+    p->gloss = stated ? gloss / (double)stated : -1.0;
+    if (stated == 0) return;
+    fh_note(&p->notes,
+            "coats of 60° gloss %.0f on average: what a matt face adds is taken off "
+            "before the fit",
+            p->gloss);
+    if (stated < count)
+        fh_note(&p->notes, "%zu of %zu coats don't state their gloss and are taken as glossy",
+                count - stated, count);
 }
 
 fh_status fh_paints_fit(fh_paints_work *work, fh_progress progress, void *user, fh_error *error)
@@ -219,12 +260,16 @@ fh_status fh_paints_fit(fh_paints_work *work, fh_progress progress, void *user, 
     options.noise = work->noise;
     if (!samples || !of_coat || !dE) status = fh_fail(error, FH_E_MEMORY, "out of memory");
     if (!status) status = make_samples(work, samples, of_coat, &count, error);
+    p->index = work->index;
     if (!status && count == 0)
         status = fh_fail(error, FH_E_DATA, "no coat holds a paint; expected PAINT_1 PARTS_1 …");
     if (!status)
         status = fh_mix_fit(samples, count, &options, p->paints, p->count, dE, &p->surface,
                             progress, user, error);
-    if (!status) say(work, dE, of_coat, count);
+    if (!status) {
+        set_face(work, samples, of_coat, count);
+        say(work, dE, of_coat, count);
+    }
     fh_free(samples);
     fh_free(of_coat);
     fh_free(dE);

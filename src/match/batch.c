@@ -17,7 +17,9 @@ static const double chi_squared_95 = 7.815; /* three degrees of freedom */
 
 fh_batch_options fh_batch_options_for(const fh_target *target)
 {
-    return (fh_batch_options){.surface = fh_recipe_options_for(target).surface,
+    const fh_surface surface = fh_recipe_options_for(target).surface;
+    return (fh_batch_options){.surface = surface,
+                              .finish = surface,
                               .dispensing = 0.03,
                               .most_growth = 1.0,
                               .noise = 0.2};
@@ -138,7 +140,8 @@ static fh_status check(const fh_batch *batch, const fh_batch_options *options, f
     return FH_OK;
 }
 
-/* Does the paint-out differ from the target by more than their uncertainties? */
+/* Does the paint-out, with the finish on it, differ from the target by more than their
+ * uncertainties? */
 static fh_status is_significant(const fh_target *target, const fh_reading *paint_out, double noise,
                                 bool *out, fh_error *error)
 {
@@ -186,49 +189,103 @@ static fh_status advise(const fh_mixing *mixing, const fh_batch_state *state,
     return FH_OK;
 }
 
-/* The reflectance of the last paint-out: measured, or for Lab alone the coat of the learned batch,
- * moved to that Lab: nearer to the truth than any curve that knows no paints. */
-static fh_status last_reflectance(const fh_batch *batch, const fh_batch_state *state,
-                                  const fh_surface *surface, fh_spectrum *out, fh_error *error)
+/* The last paint-out with the finish on it. */
+typedef struct finished {
+    fh_spectrum reflectance;
+    fh_reading reading; /* its Lab and covariances so */
+} finished;
+
+static fh_spectrum with_finish(const fh_batch_options *options, const fh_spectrum *read)
+{
+    const fh_spectrum inside = fh_surface_inside(&options->surface, read);
+    return fh_surface_seen(&options->finish, &inside);
+}
+
+/* Its Lab moves by what the finish does; so do small changes of it, its errors. */
+static void carry_through(const fh_batch_options *options, const fh_estimate *estimate,
+                          fh_vec3 move, finished *out)
+{
+    const fh_weights weights = fh_weights_of(out->reading.condition);
+    fh_lab before[4], after[4];
+    fh_mat3 jacobian;
+    for (int k = 0; k < 4; ++k) {
+        fh_vec3 moved = move;
+        if (k > 0) moved.v[k - 1] += 0.1;
+        const fh_spectrum read = fh_estimate_draw(estimate, moved, NULL);
+        const fh_spectrum seen = with_finish(options, &read);
+        before[k] = fh_lab_of_spectrum(&read, &weights);
+        after[k] = fh_lab_of_spectrum(&seen, &weights);
+    }
+    for (int k = 1; k < 4; ++k) {
+        jacobian.m[0][k - 1] = (after[k].L - after[0].L) / 0.1;
+        jacobian.m[1][k - 1] = (after[k].a - after[0].a) / 0.1;
+        jacobian.m[2][k - 1] = (after[k].b - after[0].b) / 0.1;
+    }
+    fh_reading *r = &out->reading;
+    r->lab.L += after[0].L - before[0].L;
+    r->lab.a += after[0].a - before[0].a;
+    r->lab.b += after[0].b - before[0].b;
+    r->random = fh_mat3_carry(jacobian, r->random);
+    for (size_t i = 0; i < r->shared_count; ++i)
+        r->shared[i].covariance = fh_mat3_carry(jacobian, r->shared[i].covariance);
+}
+
+/* Measured, or for Lab alone the coat of the learned batch, moved to that Lab: nearer to the truth
+ * than any curve that knows no paints. */
+static fh_status finish_last(const fh_batch *batch, const fh_batch_state *state,
+                             const fh_batch_options *options, finished *out, fh_error *error)
 {
     const fh_reading *last = batch->step[batch->step_count - 1].paint_out;
     fh_estimate estimate;
     fh_reading coat = *last;
-    if (last->origin == FH_ORIGIN_SPECTRUM) {
-        *out = last->reflectance;
-        return FH_OK;
+    if (last->origin != FH_ORIGIN_SPECTRUM) {
+        coat.origin = FH_ORIGIN_SPECTRUM;
+        coat.reflectance = fh_blend_opaque(state->paints, &state->blend, &options->surface);
     }
-    coat.origin = FH_ORIGIN_SPECTRUM;
-    coat.reflectance = fh_blend_opaque(state->paints, &state->blend, surface);
     fh_status status = fh_estimate_of_reading(&coat, &estimate, error);
     if (status) return status;
     const fh_vec3 move = {
         {last->lab.L - estimate.lab.L, last->lab.a - estimate.lab.a, last->lab.b - estimate.lab.b}};
-    *out = fh_estimate_draw(&estimate, move, NULL);
+    const fh_spectrum read = last->origin == FH_ORIGIN_SPECTRUM
+                                 ? last->reflectance
+                                 : fh_estimate_draw(&estimate, move, NULL);
+    out->reading = *last;
+    out->reflectance = with_finish(options, &read);
+    carry_through(options, &estimate, move, out);
     return FH_OK;
+}
+
+static fh_status correct(const fh_target *target, const fh_paint *shelf, const fh_batch *batch,
+                         const fh_batch_options *options, fh_batch_state *state, fh_batch_advice *c,
+                         fh_error *error)
+{
+    fh_mixing mixing;
+    finished last;
+    fh_status status = fh_mixing_of(target, &options->finish, &mixing, error);
+    if (status) return status;
+    status = fh_batch_learn(shelf, batch, options, state);
+    if (status) return fh_fail(error, status, "%s", fh_status_text(status));
+    status = finish_last(batch, state, options, &last, error);
+    if (!status)
+        status = is_significant(target, &last.reading, options->noise, &c->significant, error);
+    if (status) return status;
+    c->now = c->predicted = fh_mixing_worst(&mixing, &last.reflectance);
+    if (c->significant) status = advise(&mixing, state, options, c);
+    return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
 }
 
 fh_status fh_batch_correct(const fh_target *target, const fh_paint *shelf, const fh_batch *batch,
                            const fh_batch_options *options, fh_batch_advice *out, fh_error *error)
 {
-    fh_mixing mixing;
     fh_batch_advice c = {0};
     fh_status status = check(batch, options, error);
-    if (!status) status = fh_mixing_of(target, &options->surface, &mixing, error);
-    if (status) return status;
-    const fh_reading *last = batch->step[batch->step_count - 1].paint_out;
-    status = is_significant(target, last, options->noise, &c.significant, error);
     if (status) return status;
     for (size_t p = 0; p < batch->paint_count; ++p)
         for (size_t k = 0; k < batch->step_count; ++k) c.size += batch->step[k].added[p];
     c.new_size = c.size;
-
-    fh_spectrum measured;
     fh_batch_state *state = fh_allocate(1, sizeof *state);
-    status = state ? fh_batch_learn(shelf, batch, options, state) : FH_E_MEMORY;
-    if (!status) status = last_reflectance(batch, state, &options->surface, &measured, error);
-    if (!status) c.now = c.predicted = fh_mixing_worst(&mixing, &measured);
-    if (!status && c.significant) status = advise(&mixing, state, options, &c);
+    status = state ? correct(target, shelf, batch, options, state, &c, error)
+                   : fh_fail(error, FH_E_MEMORY, "%s", fh_status_text(FH_E_MEMORY));
     if (!status) {
         c.surprise = state->surprise;
         memcpy(c.learned_K, state->factor_K, sizeof c.learned_K);
@@ -236,5 +293,5 @@ fh_status fh_batch_correct(const fh_target *target, const fh_paint *shelf, const
         *out = c;
     }
     fh_free(state);
-    return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
+    return status;
 }

@@ -1,10 +1,11 @@
 /* The most likely state of a batch given its paint-outs.
  *
  * Unknown, each a standard normal beforehand: for every paint ln of a factor on K and one on S,
- * over the paint's spread; for every quantity that was put in, ln of its error over the dispensing.
- * The data: Lab of each paint-out in its condition, whitened by its covariance; where the paint-out
- * has a measured spectrum, the cube roots of its 36 bands as well. The maximum of the posterior is
- * a least-squares problem: what the paint-outs leave open stays at the books. */
+ * over the paint's spread, and of one on both, over the doubt about its strength; for every
+ * quantity that was put in, ln of its error over the dispensing. The data: Lab of each paint-out in
+ * its condition, whitened by its covariance; where the paint-out has a measured spectrum, the cube
+ * roots of its 36 bands as well. The maximum of the posterior is a least-squares problem: what the
+ * paint-outs leave open stays at the books. */
 #include "match/batch_learn.h"
 
 #include <math.h>
@@ -38,8 +39,8 @@ static void state_at(const learner *l, const double *z, size_t step, fh_batch_st
     s->blend.count = b->paint_count;
     for (size_t p = 0; p < b->paint_count; ++p) {
         const fh_paint *book = &l->shelf[b->paint[p]];
-        s->factor_K[p] = exp(book->spread * z[2 * p]);
-        s->factor_S[p] = exp(book->spread * z[2 * p + 1]);
+        s->factor_K[p] = exp(book->spread * z[3 * p] + book->strength * z[3 * p + 2]);
+        s->factor_S[p] = exp(book->spread * z[3 * p + 1] + book->strength * z[3 * p + 2]);
         s->paints[p] = *book;
         for (size_t i = 0; i < FH_BANDS; ++i) {
             s->paints[p].K.v[i] *= s->factor_K[p];
@@ -50,7 +51,7 @@ static void state_at(const learner *l, const double *z, size_t step, fh_batch_st
         for (size_t k = 0; k <= step; ++k)
             s->blend.part[p] +=
                 b->step[k].added[p] *
-                exp(l->options->dispensing * z[2 * b->paint_count + k * b->paint_count + p]);
+                exp(l->options->dispensing * z[3 * b->paint_count + k * b->paint_count + p]);
     }
 }
 
@@ -96,12 +97,12 @@ fh_status fh_batch_learn(const fh_paint *shelf, const fh_batch *batch,
                          const fh_batch_options *options, fh_batch_state *out)
 {
     learner *l = fh_allocate(1, sizeof *l);
-    double z[2 * FH_MIX_PAINTS + FH_BATCH_STEPS * FH_MIX_PAINTS] = {0};
+    double z[3 * FH_MIX_PAINTS + FH_BATCH_STEPS * FH_MIX_PAINTS] = {0};
     if (!l) return FH_E_MEMORY;
     l->shelf = shelf;
     l->batch = batch;
     l->options = options;
-    l->unknowns = 2 * batch->paint_count + batch->step_count * batch->paint_count;
+    l->unknowns = 3 * batch->paint_count + batch->step_count * batch->paint_count;
     l->rows = l->unknowns;
     fh_status status = FH_OK;
     for (size_t k = 0; k < batch->step_count && !status; ++k) status = prepare(l, k);

@@ -72,8 +72,9 @@ static fh_spectrum drawn_coat(const fh_paint *shelf, const fh_blend *blend,
     for (size_t i = 0; i < blend->count; ++i) {
         const fh_paint *p = &shelf[blend->paint[i]];
         const uint64_t stream = fh_stream_of(p->id);
-        const double k = exp(p->spread * fh_random_normal(doubt->seed, stream, trial, 0));
-        const double s = exp(p->spread * fh_random_normal(doubt->seed, stream, trial, 1));
+        const double strong = p->strength * fh_random_normal(doubt->seed, stream, trial, 3);
+        const double k = exp(strong + p->spread * fh_random_normal(doubt->seed, stream, trial, 0));
+        const double s = exp(strong + p->spread * fh_random_normal(doubt->seed, stream, trial, 1));
         own[i].K = fh_spectrum_add(fh_spectrum_flat(0.0), p->K, k);
         own[i].S = fh_spectrum_add(fh_spectrum_flat(0.0), p->S, s);
         moved.paint[i] = i;

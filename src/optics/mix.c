@@ -61,3 +61,11 @@ fh_spectrum fh_blend_film(const fh_paint *shelf, const fh_blend *blend, const fh
     }
     return fh_surface_seen(surface, &inside);
 }
+
+fh_film fh_blend_coat(const fh_paint *shelf, const fh_blend *blend, double index,
+                      const fh_surface *face, const fh_surface *top)
+{
+    fh_spectrum K, S;
+    fh_blend_constants(shelf, blend, &K, &S);
+    return fh_film_coat(index, face, top, &K, &S);
+}

@@ -127,6 +127,38 @@ static void no_correction_within_the_uncertainty(void **state)
     check(c.significant);
 }
 
+/* The part will be fully matt: its target is the mixture by the books with all of the mirror
+ * reflection of 45° spread over it, r(45°) = 0.050240 for index 1.5 (Fresnel, by hand). A glossy
+ * paint-out of just that mixture is right, whatever its own Lab; without the finish it isn't. */
+static void the_finish_counts(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    const fh_weights day = fh_weights_of(fh_condition_default());
+    fh_reading *part = &s.target.part;
+    part->reflectance = fh_spectrum_add(part->reflectance, fh_spectrum_flat(1.0), 0.050240);
+    part->lab = fh_lab_of_spectrum(&part->reflectance, &day);
+    const fh_blend recipe = {PAINTS, {0, 1, 2}, {7, 2, 1}};
+    s.paint_out = read_coat(&s, s.books, &recipe);
+    check(fh_surface_of_finish((fh_finish){1.5, 0.0}, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED,
+                               &s.options.finish) == FH_OK);
+    fh_batch_advice c;
+    for (int spectrum = 0; spectrum < 2; ++spectrum) {
+        if (spectrum) {
+            s.paint_out.origin = FH_ORIGIN_SPECTRUM;
+            s.paint_out.reflectance = fh_blend_opaque(s.books, &recipe, &s.face);
+        }
+        assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL),
+                         FH_OK);
+        check_close(c.now, 0.0, 0.02);
+        check(!c.significant);
+    }
+    s.options.finish = s.options.surface;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(c.now > 2.0 && c.significant);
+}
+
 /* Darker than black plus nothing lighter in the pots: adding can't help. */
 static void says_when_nothing_helps(void **state)
 {
@@ -193,6 +225,7 @@ int main(void)
         cmocka_unit_test(too_red_a_batch_gets_white_and_blue),
         cmocka_unit_test(additions_keep_to_the_steps),
         cmocka_unit_test(no_correction_within_the_uncertainty),
+        cmocka_unit_test(the_finish_counts),
         cmocka_unit_test(says_when_nothing_helps),
         cmocka_unit_test(bad_batches_are_refused),
     };

@@ -5,6 +5,7 @@
 #include "check.h"
 #include "farhue/difference.h"
 #include "farhue/mix.h"
+#include "optics/mix_smooth.h"
 #include "reference.h"
 #include "starve.h"
 
@@ -192,6 +193,121 @@ static void films_fix_absolute_constants(void **state)
     }
 }
 
+/* One draw-down over black and white, thick enough to be opaque where the paint absorbs: there it
+ * tells K/S alone, and S follows from the bands where the card shows through. Invented: S = 0.36
+ * to 0.44 from end to end, K up to 40 around 540 nm. A white beside it, in films of its
+ * own. Own requirement: S within a fifth, K/S within a hundredth. */
+static void scattering_carries_over_to_opaque_bands(void **state)
+{
+    (void)state;
+    const fh_paint truth[2] = {invented("plum", 540, 40, 0.4), invented("white", 380, 0.02, 1.5)};
+    const fh_mix_options options = fh_mix_options_default();
+    fh_mix_sample samples[4] = {0};
+    for (size_t i = 0; i < 4; ++i) {
+        samples[i].blend = (fh_blend){1, {i / 2}, {1.0}};
+        samples[i].film = true;
+        samples[i].backing = fh_spectrum_flat(i % 2 ? 0.85 : 0.05);
+        samples[i].reflectance =
+            fh_blend_film(truth, &samples[i].blend, &options.surface, &samples[i].backing);
+    }
+    fh_paint fitted[2] = {fh_paint_blank(), fh_paint_blank()};
+    double dE[4];
+    assert_int_equal(fh_mix_fit(samples, 4, &options, fitted, 2, dE, NULL, NULL, NULL, NULL),
+                     FH_OK);
+    for (size_t i = 0; i < 4; ++i) check_close(dE[i], 0.0, 0.1);
+    for (size_t i = 0; i < FH_BANDS; ++i) {
+        check_close(fitted[0].S.v[i], truth[0].S.v[i], 0.2 * truth[0].S.v[i]);
+        if (truth[0].K.v[i] < 10.0) continue; /* opaque */
+        const double ratio = truth[0].K.v[i] / truth[0].S.v[i];
+        check_close(fitted[0].K.v[i] / fitted[0].S.v[i], ratio, 0.01 * ratio);
+    }
+    check(fitted[0].scaled && fitted[1].scaled);
+    check_between((double)fitted[0].loose, 1, 25);
+    check(fitted[1].loose == 0 && fitted[1].strength < fitted[0].strength);
+}
+
+/* Which paints say how much hides: white has films, red a tint with it, blue neither; and a film
+ * that is opaque says nothing. */
+static void scaled_by_films_and_tints(void **state)
+{
+    (void)state;
+    const fh_paint truth[SHELF] = {invented("white", 380, 0.02, 1.0), invented("red", 500, 4, 0.4),
+                                   invented("blue", 620, 9, 0.15)};
+    const fh_mix_options options = fh_mix_options_default();
+    fh_mix_sample samples[5] = {0};
+    for (size_t i = 0; i < 5; ++i) {
+        fh_mix_sample *s = &samples[i];
+        s->film = i < 2;
+        s->backing = fh_spectrum_flat(i ? 0.85 : 0.05);
+        s->blend = (fh_blend){1, {0}, {1.0}};
+        if (i == 2) s->blend = (fh_blend){2, {0, 1}, {4.0, 1.0}};
+        if (i > 2) s->blend = (fh_blend){1, {2}, {1.0}};
+        s->reflectance = s->film ? fh_blend_film(truth, &s->blend, &options.surface, &s->backing)
+                                 : fh_blend_opaque(truth, &s->blend, &options.surface);
+    }
+    fh_paint fitted[SHELF];
+    for (int opaque = 0; opaque < 2; ++opaque) {
+        for (size_t i = 0; i < SHELF; ++i) fitted[i] = fh_paint_blank();
+        for (size_t i = 0; i < 2 && opaque; ++i) {
+            samples[i].blend.part[0] = 200.0;
+            samples[i].reflectance = fh_blend_opaque(truth, &samples[i].blend, &options.surface);
+        }
+        assert_int_equal(
+            fh_mix_fit(samples, 5, &options, fitted, SHELF, NULL, NULL, NULL, NULL, NULL), FH_OK);
+        check(fitted[0].scaled == !opaque && fitted[1].scaled == !opaque && !fitted[2].scaled);
+    }
+}
+
+/* A matt coat is told from a glossy one by its gloss: the light that its face spreads, r(45°) =
+ * 0.050240 when fully matt (Fresnel, by hand), is taken off. */
+static void a_matt_face_is_taken_off(void **state)
+{
+    (void)state;
+    const fh_paint truth = invented("clay", 450, 0.8, 1.2);
+    const fh_mix_options options = fh_mix_options_default();
+    fh_mix_sample samples[2] = {0};
+    for (size_t i = 0; i < 2; ++i) {
+        fh_mix_sample *s = &samples[i];
+        s->blend = (fh_blend){1, {0}, {1.0}};
+        s->film = true;
+        s->veil = s->backing_veil = 0.050240;
+        const fh_spectrum one = fh_spectrum_flat(1.0), card = fh_spectrum_flat(i ? 0.85 : 0.05);
+        s->backing = fh_spectrum_add(card, one, s->backing_veil);
+        s->reflectance = fh_blend_film(&truth, &s->blend, &options.surface, &card);
+        s->reflectance = fh_spectrum_add(s->reflectance, one, s->veil);
+    }
+    fh_paint fitted = fh_paint_blank();
+    double dE[2];
+    assert_int_equal(fh_mix_fit(samples, 2, &options, &fitted, 1, dE, NULL, NULL, NULL, NULL),
+                     FH_OK);
+    check_close(dE[0], 0.0, 0.1);
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        check_close(fitted.S.v[i], truth.S.v[i], 0.02 * truth.S.v[i]);
+}
+
+/* Independent computation: a random walk is a normal process, so what one band says of another is
+ * regression by hand. Band 10 known to be 2 (variance 0.25), start 0 with sd 1.5, step 0.16: at
+ * band i above it, mean = 2 (2.25 + 10 q)/(2.25 + 10 q + 0.25), variance = v10 − v10²/(v10 + 0.25)
+ * + (i − 10) q with q = 0.0256, v10 = 2.25 + 10 q. */
+static void smooth_along_the_spectrum(void **state)
+{
+    (void)state;
+    double value[FH_BANDS] = {0}, variance[FH_BANDS], mean[FH_BANDS], sd[FH_BANDS];
+    for (size_t i = 0; i < FH_BANDS; ++i) variance[i] = HUGE_VAL;
+    value[10] = 2.0;
+    variance[10] = 0.25;
+    fh_mix_smooth(value, variance, 0.0, 1.5, mean, sd);
+    const double q = 0.0256, v10 = 2.25 + 10 * q;
+    check_close(mean[30], 2.0 * v10 / (v10 + 0.25), 1e-12);
+    check_close(sd[30] * sd[30], v10 - v10 * v10 / (v10 + 0.25) + 20 * q, 1e-12);
+    /* Below it, band 0: v0 = 2.25, covariance 2.25. */
+    check_close(mean[0], 2.0 * 2.25 / (v10 + 0.25), 1e-12);
+    check_close(sd[0] * sd[0], 2.25 - 2.25 * 2.25 / (v10 + 0.25), 1e-12);
+    /* Its own word is left out: by the start alone. */
+    check_close(mean[10], 0.0, 1e-12);
+    check_close(sd[10] * sd[10], v10, 1e-12);
+}
+
 static void interface_can_be_fitted(void **state)
 {
     (void)state;
@@ -271,6 +387,10 @@ int main(void)
         cmocka_unit_test(fit_of_tints_predicts_a_third_mixture),
         cmocka_unit_test(masstone_alone_is_single_constant),
         cmocka_unit_test(films_fix_absolute_constants),
+        cmocka_unit_test(scattering_carries_over_to_opaque_bands),
+        cmocka_unit_test(scaled_by_films_and_tints),
+        cmocka_unit_test(a_matt_face_is_taken_off),
+        cmocka_unit_test(smooth_along_the_spectrum),
         cmocka_unit_test(interface_can_be_fitted),
         cmocka_unit_test(bad_samples_are_named),
     };
