@@ -1,6 +1,7 @@
 /* farhue mix: which paints, and how much of each. */
 #include "cli/mix.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/memory.h"
@@ -52,6 +53,26 @@ static int check_methods(cli_context *cli, const mix_job *job)
     return CLI_DONE;
 }
 
+/* Light in and out of the finished part, and whether its gloss is the target's. */
+static int find_finish(cli_context *cli, mix_job *job)
+{
+    static const double differs = 20.0; /* gloss units (common practice, no source) */
+    const fh_paints *p = &job->paints;
+    const fh_method method = {.geometry = p->geometry, .specular = p->specular};
+    const double wanted = job->target.part.method.gloss;
+    int code =
+        cli_face_surface(cli, &job->face, p->index, &p->surface, &p->face, &method, &job->finish);
+    if (code || !(wanted >= 0.0)) return code;
+    double gloss = job->face.gloss;
+    if (gloss < 0.0) gloss = job->face.clear > 0.0 ? fh_gloss_of_smooth(job->face.clear) : p->gloss;
+    if (gloss >= 0.0 && fabs(gloss - wanted) > differs)
+        cli_note(cli,
+                 "%s has a 60° gloss of %.0f, the finished paint about %.0f: alike in the figures, "
+                 "they still look different when tilted",
+                 job->target.part.id, wanted, gloss);
+    return CLI_DONE;
+}
+
 static void put_paints(cli_context *cli, const fh_paints *p)
 {
     if (cli->json) {
@@ -80,7 +101,7 @@ static int find_recipes(cli_context *cli, mix_job *job)
     if (code) return code;
     fh_recipe_options options = fh_recipe_options_for(&job->target);
     options.most_paints = (size_t)most;
-    options.surface = job->paints.surface;
+    options.surface = job->finish;
     options.progress = cli_show_progress;
     options.progress_user = cli;
     if (fh_recipe_find(&job->target, job->paints.paints, job->paints.count, &options, found,
@@ -100,6 +121,10 @@ static int read_quantities(cli_context *cli, mix_job *job)
 {
     const char *batch = cli_value(cli, "batch"), *least = cli_value(cli, "least");
     int code = mix_read_quantity(cli, "--least", least ? least : "0.1ml", &job->least);
+    if (!code) code = cli_face_read(cli, &job->face);
+    if (!code) code = cli_coats_read(cli, &job->coats);
+    job->with_coats = job->coats.coat > 0.0 || job->coats.over;
+    if (!job->coats.unit) job->coats.unit = "units";
     job->has_batch = batch != NULL;
     if (!code && batch) code = mix_read_quantity(cli, "--batch", batch, &job->batch);
     return code;
@@ -114,6 +139,7 @@ static int run(cli_context *cli)
     job->target = job->found.target;
     if (!code) code = read_paints(cli, job);
     if (!code) code = check_methods(cli, job);
+    if (!code) code = find_finish(cli, job);
     if (code) return code;
     if (job->target.part.origin == FH_ORIGIN_LAB)
         cli_note(cli,
@@ -134,12 +160,16 @@ static const cli_option options[] = {
     CLI_TARGET_OPTIONS,
     {"most", 'n', "N", "at most so many paints in a recipe, 1 to 4 (4)", false},
     {"show", 0, "N", "so many recipes, 1 to 10 (5)", false},
+    CLI_FACE_OPTIONS,
+    CLI_COATS_OPTIONS,
     {"batch", 'b', "QUANTITY", "how much is wanted: 20ml, 25g", false},
     {"least", 0, "QUANTITY", "the smallest that can be dispensed: 0.1ml, 0.05g, 1drop (0.1ml)",
      false},
     {"added", 0, "PAINT=Q,...", "correct a batch: what was put in; again for each correction made",
      true},
     {"paint-out", 0, "COLOUR", "the dry paint-out read after it, one for each --added", true},
+    {"coated", 0, NULL, "the paint-outs have the clear coat on, or the gloss of the finished part",
+     false},
     {"also", 0, "PAINT", "a pot that may be used though it was not yet", true},
     {"growth", 0, "SHARE", "the batch may grow by this share of its size (1.0)", false},
     {0},
@@ -156,9 +186,16 @@ const cli_command cli_mix = {
         "make: masstones and tints with white.\n\n"
         "With --added and --paint-out it says what to add to a batch that is mixed and read. What\n"
         "the paint-outs came to teaches how these pots differ from the file.\n\n"
+        "Where the part gets a clear coat or another gloss, say so: recipes are judged with it, "
+        "and\n"
+        "paint-outs are read without it. With --coat or --over it also says how many coats of the\n"
+        "first recipe hide what is behind, for paints whose films over black and white are in the\n"
+        "file (FILM_AMOUNT).\n\n"
         "  farhue mix pots.txt --part part.txt#dial --batch 20ml --least 0.05ml\n"
         "  farhue mix pots.txt --spec spec.txt --added white=14ml,red=4ml,blue=2ml \\\n"
-        "      --paint-out paintout.txt#1\n",
+        "      --paint-out paintout.txt#1\n"
+        "  farhue mix films.txt --spec spec.txt --clear-coat 1.5 --gloss 80 --coat 0.03 \\\n"
+        "      --unit-name mm --over print.txt#grey --drying 4\n",
     .options = options,
     .least = 0,
     .most = 1,

@@ -2,6 +2,8 @@
 #ifndef FARHUE_CLI_MIX_H
 #define FARHUE_CLI_MIX_H
 
+#include "cli/coats.h"
+#include "cli/face.h"
 #include "cli/target.h"
 #include "farhue/batch.h"
 #include "farhue/paints.h"
@@ -27,6 +29,10 @@ typedef struct mix_job {
     fh_target target; /* a copy of found.target */
     fh_paints paints;
     cli_input input; /* of the paints */
+    cli_face face;
+    fh_surface finish; /* of the finished part: what recipes and corrections are judged with */
+    bool with_coats;   /* asked how many coats */
+    cli_coats coats;
     bool has_batch;
     mix_quantity batch, least;
 } mix_job;
@@ -41,8 +47,11 @@ bool mix_in_ml(const mix_quantity *quantity, const fh_paint *paint, double *ml);
 int mix_round(cli_context *cli, const mix_job *job, const fh_recipe *recipe,
               double ml[FH_MIX_PAINTS], fh_recipe *rounded);
 
+/* How many coats of a recipe hide what is behind, when that was asked. */
+int mix_coats(cli_context *cli, mix_job *job, const fh_recipe *recipe);
+
 /* The report of recipes (mix_report.c) and the correction of a batch (mix_batch.c). */
-int mix_report(cli_context *cli, const mix_job *job, const mix_line *lines, size_t count);
+int mix_report(cli_context *cli, mix_job *job, const mix_line *lines, size_t count);
 int mix_correct(cli_context *cli, mix_job *job);
 
 /* Parts as people read them; text or JSON as the context has it. */

@@ -86,8 +86,8 @@ int mix_round(cli_context *cli, const mix_job *job, const fh_recipe *recipe,
     }
     int code = batch_ml(cli, job, recipe, &batch);
     if (code) return code;
-    if (fh_recipe_round(&job->target, job->paints.paints, recipe, &job->paints.surface, batch, step,
-                        ml, rounded, &error))
+    if (fh_recipe_round(&job->target, job->paints.paints, recipe, &job->finish, batch, step, ml,
+                        rounded, &error))
         return cli_fail(cli, &error);
     return CLI_DONE;
 }

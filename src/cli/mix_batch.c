@@ -136,7 +136,8 @@ int mix_correct(cli_context *cli, mix_job *job)
     if (!code) code = cli_number(cli, "growth", 0.01, 100, &growth);
     if (code) return code;
     fh_batch_options options = fh_batch_options_for(&job->target);
-    options.surface = job->paints.surface;
+    options.finish = job->finish;
+    options.surface = cli_flag(cli, "coated") ? job->finish : job->paints.face;
     options.most_growth = growth;
     for (size_t p = 0; p < batch.paint_count; ++p)
         if (!mix_in_ml(&job->least, &job->paints.paints[batch.paint[p]], &options.step[p]))
@@ -146,7 +147,8 @@ int mix_correct(cli_context *cli, mix_job *job)
                                  job->paints.paints[batch.paint[p]].id);
     if (fh_batch_correct(&job->target, job->paints.paints, &batch, &options, &advice, &error))
         return cli_fail(cli, &error);
-    cli_print(cli, "The last paint-out shows ΔE00 %.2f.\n", advice.now);
+    cli_print(cli, "The last paint-out shows ΔE00 %.2f%s.\n", advice.now,
+              cli_face_given(&job->face) && !cli_flag(cli, "coated") ? " once finished" : "");
     if (cli->json) put_json(cli, &advice);
     put_learned(cli, job, &batch, &advice);
     if (advice.surprise > 3.0)

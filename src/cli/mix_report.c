@@ -123,14 +123,25 @@ static int put_batch(cli_context *cli, const mix_job *job, const fh_recipe *best
     return CLI_DONE;
 }
 
-int mix_report(cli_context *cli, const mix_job *job, const mix_line *lines, size_t count)
+/* What the finish does to the first recipe: without it, what its dry paint-out should read. */
+static void put_finish(cli_context *cli, const mix_job *job, const fh_recipe *best)
+{
+    const fh_spectrum bare = fh_blend_opaque(job->paints.paints, &best->blend, &job->paints.face);
+    if (cli_face_given(&job->face) && !cli->json)
+        cli_print(cli, "\nThese are the colours with the finish. Recipe 1 without and with it:\n");
+    cli_face_report(cli, &job->face, &bare, &best->reflectance);
+}
+
+int mix_report(cli_context *cli, mix_job *job, const mix_line *lines, size_t count)
 {
     if (cli->json)
         put_json(cli, job, lines, count);
     else
         put_table(cli, job, lines, count);
+    put_finish(cli, job, &lines[0].recipe);
     int code = put_missing(cli, job, &lines[0].recipe);
     if (!code && job->has_batch) code = put_batch(cli, job, &lines[0].recipe);
+    if (!code) code = mix_coats(cli, job, &lines[0].recipe);
     if (code) return code;
     cli_put_painting_cautions(cli);
     return CLI_DONE;

@@ -1,4 +1,5 @@
-/* The coats and their drying time from what `farhue hide --coat N --json -o FILE` has saved. */
+/* The coats and their drying time from what `farhue hide --coat N --json -o FILE`, or `farhue mix`
+ * with the same, has saved. */
 #include <jansson.h>
 #include <math.h>
 #include <string.h>
@@ -26,8 +27,11 @@ static json_t *goal_of(json_t *root, const char **seen)
 
 static int take(cli_context *cli, const char *path, json_t *root, fh_plan_facts *facts)
 {
-    const char *seen = NULL, *kind = json_string_value(json_object_get(root, "kind"));
-    json_t *goal = goal_of(root, &seen), *of = json_object_get(goal, seen ? seen : "");
+    const char *seen = NULL;
+    json_t *coats_of = json_object_get(root, "coats");
+    json_t *from = json_is_object(coats_of) ? coats_of : root;
+    const char *kind = json_string_value(json_object_get(from, "kind"));
+    json_t *goal = goal_of(from, &seen), *of = json_object_get(goal, seen ? seen : "");
     if (!kind || !of)
         return refuse(cli, path, "not what farhue hide --json saves; expected its kind and goals");
     if (strcmp(kind, "coat") != 0)
@@ -47,10 +51,13 @@ static int take(cli_context *cli, const char *path, json_t *root, fh_plan_facts 
                   (int)FH_COATS_MAX);
         return refuse(cli, path, message);
     }
-    facts->coats = (unsigned)coats;
+    const bool clear = json_is_true(json_object_get(json_object_get(root, "finish"), "clear_coat"));
+    if (clear && coats + 1.0 > FH_COATS_MAX)
+        return refuse(cli, path, "with the clear coat that is more coats than can be planned");
+    facts->coats = (unsigned)coats + (clear ? 1 : 0);
     if (hours > 0.0) facts->hours[FH_STEP_DRY] = hours / coats;
-    cli_note(cli, "%u coat%s from %s, for a ΔE00 of at most %.2g %s%s", facts->coats,
-             facts->coats > 1 ? "s" : "", path, limit,
+    cli_note(cli, "%.0f coat%s%s from %s, for a ΔE00 of at most %.2g %s%s", coats,
+             coats > 1.0 ? "s" : "", clear ? " and a clear coat" : "", path, limit,
              strcmp(seen, "seen") == 0 ? "seen through the shell" : "bare",
              hours > 0.0 ? ", and their drying" : "");
     return CLI_DONE;

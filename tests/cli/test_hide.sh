@@ -69,6 +69,29 @@ says 'printed wall'
 says "isn't the swatch of its material"
 never_says 'Painting'
 
+# A grey paint without a face turns darker under a clear coat; by how much is checked in
+# tests/unit/optics/test_hide.c.
+start "under a clear coat"
+table black.txt "black - $(flat 0.0)" "film black $(flat 0.25)"
+table white.txt "white - $(flat 0.8)" "film white $(flat 0.5)"
+run hide black.txt white.txt --amount 1 --index 1 --clear-coat 1.5
+exits 0
+says '^Under a clear coat of index 1.5 the opaque paint goes from L\* [0-9.]+'
+says 'ΔE00 [0-9]+\.[0-9]+, .*too dark'
+warns 'soaks into the paint'
+run hide black.txt white.txt --amount 1 --index 1.5 --gloss 10 --json
+exits 0
+says '"finish"'
+says '"clear_coat": false'
+run hide black.txt white.txt --amount 1 --index 1 --gloss 10
+exits 3
+warns 'without a face'
+run hide black.txt white.txt --amount 1 --index 1 --clear-coat 0.5
+exits 2
+run hide black.txt white.txt --amount 1 --wall --clear-coat 1.5
+exits 2
+warns 'expected no --wall'
+
 start "over an existing part"
 table black.txt "black - $(flat 0.04)" "film black $(flat 0.3)"
 table white.txt "white - $(flat 0.85)" "film white $(flat 0.6)"

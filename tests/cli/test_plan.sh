@@ -80,6 +80,27 @@ plan --deadline 2026-03-22 --hide coats.json --coats 2
 exits 2
 warns 'expected one of them'
 
+start "a clear coat is one coat more, and farhue mix knows coats as well"
+film black 0 0.5 >black.txt
+film white 0.8 0.8333333333 >white.txt
+run hide black.txt white.txt --amount 1 --index 1 --coat 3 --drying 2.5 --clear-coat 1.5 --json
+coats=$(tr -d '\n ' <"$logs/out" | grep -oE '"goal":"difference".*' | grep -oE '"coats":[0-9]+' | head -n 1 | cut -d: -f2)
+run hide black.txt white.txt --amount 1 --index 1 --coat 3 --drying 2.5 --clear-coat 1.5 --json -o clear.json
+exits 0
+plan --deadline 2026-03-22 --hide clear.json
+exits 0
+says "; $((coats + 1)) coats of paint;"
+warns "$coats coats and a clear coat from clear.json"
+{
+    printf 'CGATS.17\nMEASUREMENT_GEOMETRY "45/0"\nWEIGHTING_FUNCTION "D65/10"\nSPECTRAL_UNIT "factor"\nKEYWORD "PAINT_INDEX"\nPAINT_INDEX 1\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_BACKING PAINT_1 PARTS_1 FILM_AMOUNT R380 R555 R730\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+    printf 'B - "" "" "" 0 0 0\nW - "" "" "" 0.8 0.8 0.8\nwb B white 1 1 0.5 0.5 0.5\nww W white 1 1 0.833333 0.833333 0.833333\nEND_DATA\n'
+} >films.txt
+run mix films.txt --part lab:100,0,0 --coat 3 --drying 2.5 --json -o mix.json
+exits 0
+plan --deadline 2026-03-22 --hide mix.json
+exits 0
+warns "coats from mix.json, for a ΔE00 of at most 1 bare, and their drying"
+
 start "files that are not of farhue hide, or know no coats"
 film black 0 0.5 >black.txt
 film white 0.8 0.8333333333 >white.txt
