@@ -169,6 +169,65 @@ static void masstone_alone_is_single_constant(void **state)
     }
 }
 
+/* Tints of 10 and 30 parts with white, from masstones alone, against those of the published K and S
+ * [Berns2016, Okumura2005]: mean ΔE00 of the fit, and of single-constant mixing. */
+static void tints_from_masstones(const char *file, double *fitted, double *single, size_t *count)
+{
+    const fh_mix_options options = fh_mix_options_default();
+    const fh_weights day = fh_weights_of(fh_condition_default());
+    reference t = reference_load(file);
+    fh_paint shelf[2] = {paint_of(&t, "titanium_white")};
+    *fitted = *single = 0.0;
+    *count = 0;
+    for (size_t c = 1; c < t.columns; ++c) {
+        const char *name = t.fields[c];
+        if (name[0] != 'S' || strcmp(name, "S_titanium_white") == 0) continue;
+        shelf[1] = paint_of(&t, name + 2);
+        fh_paint known[2] = {shelf[0], shelf[1]}, equal[2] = {shelf[0], shelf[1]};
+        fh_mix_sample masstone[2] = {0};
+        for (size_t i = 0; i < 2; ++i) {
+            masstone[i].blend = (fh_blend){1, {i}, {1.0}};
+            masstone[i].reflectance = fh_blend_opaque(shelf, &masstone[i].blend, &options.surface);
+            for (size_t b = 0; b < FH_BANDS; ++b) {
+                equal[i].K.v[b] = shelf[i].K.v[b] / shelf[i].S.v[b];
+                equal[i].S.v[b] = 1.0;
+            }
+        }
+        assert_int_equal(fh_mix_fit(masstone, 2, &options, known, 2, NULL, NULL, NULL, NULL, NULL),
+                         FH_OK);
+        check(known[1].single && known[1].strength > 0.5);
+        for (int k = 0; k < 2; ++k) {
+            const double share = k ? 0.3 : 0.1;
+            const fh_blend tint = {2, {0, 1}, {1.0 - share, share}};
+            const fh_spectrum r[3] = {fh_blend_opaque(shelf, &tint, &options.surface),
+                                      fh_blend_opaque(known, &tint, &options.surface),
+                                      fh_blend_opaque(equal, &tint, &options.surface)};
+            const fh_lab truth = fh_lab_of_spectrum(&r[0], &day);
+            *fitted += fh_de2000(truth, fh_lab_of_spectrum(&r[1], &day));
+            *single += fh_de2000(truth, fh_lab_of_spectrum(&r[2], &day));
+            ++*count;
+        }
+    }
+    reference_free(&t);
+    *fitted /= (double)*count;
+    *single /= (double)*count;
+}
+
+/* A masstone fixes K/S only. That it scatters less the darker it is brings tints to less than half
+ * the miss of single-constant mixing (own requirement). The rule was drawn from these sets. */
+static void strength_of_masstones(void **state)
+{
+    (void)state;
+    static const char *const files[2] = {"acrylic19_K_S_10nm.csv", "acrylic27_K_S_10nm.csv"};
+    for (size_t i = 0; i < 2; ++i) {
+        double fitted, single;
+        size_t count;
+        tints_from_masstones(files[i], &fitted, &single, &count);
+        print_message("# %zu tints: mean %.1f, single-constant %.1f\n", count, fitted, single);
+        check(fitted < 0.5 * single);
+    }
+}
+
 /* Films over black and white cards fix K and S themselves, not only their ratios. */
 static void films_fix_absolute_constants(void **state)
 {
@@ -386,6 +445,7 @@ int main(void)
         cmocka_unit_test(measured_mixtures_with_white),
         cmocka_unit_test(fit_of_tints_predicts_a_third_mixture),
         cmocka_unit_test(masstone_alone_is_single_constant),
+        cmocka_unit_test(strength_of_masstones),
         cmocka_unit_test(films_fix_absolute_constants),
         cmocka_unit_test(scattering_carries_over_to_opaque_bands),
         cmocka_unit_test(scaled_by_films_and_tints),
