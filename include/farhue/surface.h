@@ -51,6 +51,18 @@ FH_API fh_status fh_surface_of_finish(fh_finish finish, fh_geometry geometry, fh
  * as excluded. index from 1 to 4 (asserted). */
 FH_API double fh_surface_veil(double index, const fh_method *method);
 
+/* The source of what a conversion by gloss leaves open, shared by all readings so converted. */
+#define FH_SOURCE_GLOSS "gloss: mode converted"
+
+/* Carry a reading of an opaque thing from one specular mode of the sphere (8°:d) to the other, by
+ * its stated gloss and an index of its face (1 to 4; 1.5 as a rule). What index, gloss and gloss
+ * trap leave open, 15 % of the shift, is added under FH_SOURCE_GLOSS. A reading that is in that mode
+ * already, or whose mode isn't known, is copied. out may be the reading; error may be NULL.
+ * FH_E_DATA: another geometry, gloss not known, a lamp of its own, darker than its gloss allows;
+ * FH_E_ARGUMENT: index; FH_E_LIMIT: no room for one more source. */
+FH_API fh_status fh_reading_in_mode(const fh_reading *reading, fh_specular to, double index,
+                                    fh_reading *out, fh_error *error);
+
 /* What the instrument reads on a body of reflectance inside, and the reverse. fh_surface_inside
  * may give a value below 0 or above 1 for a reading that no such body can have. */
 FH_API fh_spectrum fh_surface_seen(const fh_surface *surface, const fh_spectrum *inside);

@@ -17,6 +17,7 @@ enum { FH_LIGHTS_MAX = 6 };
 
 typedef struct fh_target {
     fh_reading part;        /* the reference part, or the colour that was aimed at */
+    bool converted;         /* part was carried into the shell's specular mode by its gloss */
     bool aimed;             /* worked back from a look; the part itself was not measured */
     fh_condition condition; /* of every bare figure that is told to people */
     const fh_shell *shell;  /* borrowed; NULL: nothing in front, seen is bare */
@@ -28,7 +29,9 @@ typedef struct fh_target {
 } fh_target;
 
 /* Fill in a target: lights D65/10, A/10 and LED-B1/10, tolerance 2.0 (close side by side; common
- * practice, no source), bare figures in D65/10. shell is borrowed and may be NULL. */
+ * practice, no source), bare figures in D65/10. shell is borrowed and may be NULL. A part that was
+ * read in another specular mode than the shell is converted where it can be (fh_reading_in_mode).
+ */
 FH_API void fh_target_init(fh_target *target, const fh_reading *part, const fh_shell *shell);
 
 /* A target from a measured look of the assembled stack: fh_target_init with the part that the look
@@ -48,10 +51,11 @@ FH_API fh_status fh_target_set_lights(fh_target *target, const fh_condition *lig
  * FH_E_ARGUMENT or FH_E_DATA with a sentence in error (may be NULL). */
 FH_API fh_status fh_target_check(const fh_target *target, fh_error *error);
 
-/* May the candidate be compared with the target at all? FH_E_DATA with a sentence when it is no
- * sound reading, or its specular mode is known and another than that of target or shell. */
-FH_API fh_status fh_target_accepts(const fh_target *target, const fh_reading *candidate,
-                                   fh_error *error);
+/* The candidate in the specular mode of shell or part: as it was read, or converted by its gloss
+ * (fh_reading_in_mode), which *converted tells. out may be the candidate. FH_E_DATA with a sentence
+ * when it is no sound reading, or can't be converted; out is untouched then. */
+FH_API fh_status fh_target_adapt(const fh_target *target, const fh_reading *candidate,
+                                 fh_reading *out, bool *converted, fh_error *error);
 
 /* C, D50 … D75, F7: lights that stand for daylight; every other one is a lamp. A light given by
  * a file counts as a lamp. */

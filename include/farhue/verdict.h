@@ -50,6 +50,7 @@ typedef struct fh_verdict {
     size_t worst;                 /* index of the light with the largest median */
     bool lamp_fails; /* metamerism: by the readings as they stand within the tolerance in every
                         daylight, outside under a lamp */
+    bool converted;  /* the candidate was carried into the target's specular mode by its gloss */
     bool estimated;  /* the spectrum of target or candidate is estimated from Lab */
     fh_settle settle;
     size_t trials; /* Monte Carlo draws behind the figures */

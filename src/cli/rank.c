@@ -71,6 +71,7 @@ static void marks_of(const fh_verdict *v, char out[8])
     size_t used = 0;
     if (v->lamp_fails) used += fh_format(out + used, 8 - used, "m");
     if (v->estimated) used += fh_format(out + used, 8 - used, "e");
+    if (v->converted) used += fh_format(out + used, 8 - used, "g");
     out[used] = '\0';
 }
 
@@ -123,10 +124,11 @@ static void print_table(cli_context *cli, const cli_target *t, const candidates 
 static void print_legend(cli_context *cli, const cli_target *t, const candidates *shelf,
                          const fh_ranked *places, size_t judged, size_t shown)
 {
-    bool lamp = false, estimated = false;
+    bool lamp = false, estimated = false, converted = false;
     for (size_t i = 0; i < shown; ++i) {
         lamp = lamp || places[i].verdict.lamp_fails;
         estimated = estimated || places[i].verdict.estimated;
+        converted = converted || places[i].verdict.converted;
     }
     if (shown < judged) cli_print(cli, "… and %zu more; --top N shows more.\n", judged - shown);
     cli_print(cli,
@@ -138,6 +140,8 @@ static void print_legend(cli_context *cli, const cli_target *t, const candidates
     if (estimated)
         cli_put(cli, "e: a spectrum is estimated from Lab; what that leaves open is in the "
                      "interval.\n");
+    if (converted)
+        cli_put(cli, "g: read in another specular mode than the target, converted by its gloss.\n");
     for (size_t i = judged; i < shelf->count; ++i)
         cli_print(cli, "Not judged: %s, %s.\n", shelf->readings[places[i].index].id, places[i].why);
 }

@@ -76,8 +76,10 @@ static int look_target(cli_context *cli, cli_target *out)
     if (!code) code = read_shell(cli, out);
     if (code) return code;
     if (!out->shell)
-        return cli_usage(cli, "--look %s: a look needs the shell that it was seen through; expected "
-                              "--shell FILE, or shell.txt here", text);
+        return cli_usage(cli,
+                         "--look %s: a look needs the shell that it was seen through; expected "
+                         "--shell FILE, or shell.txt here",
+                         text);
     fh_copy_text(out->source, sizeof out->source, text);
     if (fh_target_init_look(&out->target, &look, &out->shell->shell, &aim, &error))
         return cli_fail(cli, &error);
@@ -100,6 +102,15 @@ static int bare_target(cli_context *cli, cli_target *out)
     return CLI_DONE;
 }
 
+static void note_converted(cli_context *cli, const fh_target *target)
+{
+    if (target->converted)
+        cli_note(cli,
+                 "%s was read in another specular mode than the shell: converted by its 60° gloss "
+                 "of %.0f",
+                 target->part.id, target->part.method.gloss);
+}
+
 int cli_part_target(cli_context *cli, cli_target *out)
 {
     fh_error error = {0};
@@ -110,6 +121,7 @@ int cli_part_target(cli_context *cli, cli_target *out)
     code = take_options(cli, &out->target, &changed);
     if (code) return code;
     if (fh_target_check(&out->target, &error)) return cli_fail(cli, &error);
+    note_converted(cli, &out->target);
     return CLI_DONE;
 }
 
@@ -127,6 +139,7 @@ int cli_spec_target(cli_context *cli, cli_target *out)
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     if (fh_spec_target(out->spec, &out->target, &error)) return cli_fail_input(cli, &input, &error);
     fh_copy_text(out->source, sizeof out->source, input.name);
+    note_converted(cli, &out->target);
     return CLI_DONE;
 }
 
@@ -152,8 +165,7 @@ static int change_spec_target(cli_context *cli, cli_target *out)
 int cli_find_target(cli_context *cli, cli_target *out)
 {
     const bool own = cli_value(cli, "part") || cli_value(cli, "look");
-    if (cli_value(cli, "spec") && own)
-        return cli_usage(cli, "--spec excludes --part and --look");
+    if (cli_value(cli, "spec") && own) return cli_usage(cli, "--spec excludes --part and --look");
     if (own || (!cli_value(cli, "spec") && !cli_has_input(cli, "spec")))
         return cli_part_target(cli, out);
     int code = cli_spec_target(cli, out);

@@ -97,5 +97,6 @@ void cli_json_verdict(cli_context *cli, json_t *object, const fh_verdict *verdic
     cli_json_text(object, "verdict", fh_decision_text(verdict->decision));
     cli_json_bool(object, "lamp_fails", verdict->lamp_fails);
     cli_json_bool(object, "estimated", verdict->estimated);
+    cli_json_bool(object, "converted", verdict->converted);
     cli_json_number(cli, object, "trials", (double)verdict->trials);
 }

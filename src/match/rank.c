@@ -48,13 +48,16 @@ static fh_status prepare(const fh_reading *candidates, ranking *r)
         fh_format(name, sizeof name, "candidate %zu", i);
         *result = (fh_ranked){.index = i};
         fh_error error = {0};
-        fh_status status = fh_target_accepts(r->target, &candidates[i], &error);
-        if (!status) status = fh_entrant_of(&candidates[i], name, &r->entrants[i], &error);
+        fh_reading reading;
+        bool converted = false;
+        fh_status status = fh_target_adapt(r->target, &candidates[i], &reading, &converted, &error);
+        if (!status) status = fh_entrant_of(&reading, name, &r->entrants[i], &error);
         if (status == FH_E_MEMORY) return status;
         result->judged = status == FH_OK;
         fh_copy_text(result->why, sizeof result->why, error.message);
         if (result->judged)
             fh_judge_looks(r->target, &r->reference, &r->entrants[i], &result->verdict);
+        result->verdict.converted = converted;
     }
     return FH_OK;
 }

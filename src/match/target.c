@@ -1,9 +1,53 @@
 #include "farhue/target.h"
 
 #include "base/error.h"
+#include "farhue/surface.h"
 
 /* Beyond this nobody asks whether two colours are the same. */
 static const double largest_tolerance = 50.0;
+
+static const double face_index = 1.5; /* of plastic and paint (common practice, no source) */
+
+static const char one_mode[] = "expected one mode for both; measure one of them again";
+
+static const char *specular_text(fh_specular specular)
+{
+    return specular == FH_SPECULAR_INCLUDED ? "included" : "excluded";
+}
+
+static bool clash(fh_specular a, fh_specular b)
+{
+    return a != FH_SPECULAR_UNKNOWN && b != FH_SPECULAR_UNKNOWN && a != b;
+}
+
+/* The specular mode that part and candidates have to be in; unknown: any. */
+static fh_specular mode_of(const fh_target *target)
+{
+    const fh_specular shell = target->shell ? target->shell->method.specular : FH_SPECULAR_UNKNOWN;
+    return shell != FH_SPECULAR_UNKNOWN ? shell : target->part.method.specular;
+}
+
+static fh_status refuse_mode(const fh_target *target, const fh_reading *reading, const char *why,
+                             fh_error *error)
+{
+    const fh_specular mode = mode_of(target);
+    const bool shell = target->shell && target->shell->method.specular == mode;
+    return fh_fail(error, FH_E_DATA,
+                   "%s was measured with the mirror reflection %s, the %s with it %s; %s",
+                   reading->id, specular_text(reading->method.specular), shell ? "shell" : "target",
+                   specular_text(mode), why);
+}
+
+/* An opaque thing in the mode of shell or part: as it was read, or converted. */
+static fh_status bring_to_mode(const fh_target *target, const fh_reading *reading, fh_reading *out,
+                               bool *converted, fh_error *error)
+{
+    fh_error why = {0};
+    *converted = clash(reading->method.specular, mode_of(target));
+    if (fh_reading_in_mode(reading, mode_of(target), face_index, out, &why))
+        return refuse_mode(target, reading, why.message, error);
+    return FH_OK;
+}
 
 void fh_target_init(fh_target *target, const fh_reading *part, const fh_shell *shell)
 {
@@ -18,6 +62,9 @@ void fh_target_init(fh_target *target, const fh_reading *part, const fh_shell *s
                           .light_count = sizeof lights / sizeof *lights,
                           .tolerance = 2.0};
     for (size_t i = 0; i < target->light_count; ++i) target->light[i] = fh_weights_of(lights[i]);
+    /* Where it can't be converted the part stays, and fh_target_check refuses it. */
+    if (bring_to_mode(target, part, &target->part, &target->converted, NULL))
+        target->converted = false;
 }
 
 fh_status fh_target_init_look(fh_target *target, const fh_reading *look, const fh_shell *shell,
@@ -44,42 +91,15 @@ fh_status fh_target_set_lights(fh_target *target, const fh_condition *lights, si
         fh_condition_text(lights[i], text);
         if ((unsigned)lights[i].illuminant >= FH_ILLUMINANT_COUNT ||
             (unsigned)lights[i].observer >= FH_OBSERVER_COUNT)
-            return fh_fail(error, FH_E_ARGUMENT, "a light that is no standard one; expected such "
-                                                 "as D65/10");
+            return fh_fail(error, FH_E_ARGUMENT,
+                           "a light that is no standard one; expected such "
+                           "as D65/10");
         for (size_t j = 0; j < i; ++j)
             if (fh_condition_equal(lights[i], lights[j]))
                 return fh_fail(error, FH_E_ARGUMENT, "light %s twice; expected each once", text);
     }
     for (size_t i = 0; i < count; ++i) target->light[i] = fh_weights_of(lights[i]);
     target->light_count = count;
-    return FH_OK;
-}
-
-static const char *specular_text(fh_specular specular)
-{
-    return specular == FH_SPECULAR_INCLUDED ? "included" : "excluded";
-}
-
-static bool clash(fh_specular a, fh_specular b)
-{
-    return a != FH_SPECULAR_UNKNOWN && b != FH_SPECULAR_UNKNOWN && a != b;
-}
-
-/* Part, candidate and shell must have been read in one specular mode. */
-static fh_status check_specular(const fh_target *target, const fh_reading *reading, fh_error *error)
-{
-    fh_specular mine = reading->method.specular, part = target->part.method.specular;
-    if (clash(mine, part))
-        return fh_fail(error, FH_E_DATA,
-                       "%s was measured with the mirror reflection %s, the target with it %s; "
-                       "expected one mode for both; measure one of them again",
-                       reading->id, specular_text(mine), specular_text(part));
-    if (target->shell && clash(mine, target->shell->method.specular))
-        return fh_fail(error, FH_E_DATA,
-                       "%s was measured with the mirror reflection %s, the shell with it %s; "
-                       "expected one mode for both; measure one of them again",
-                       reading->id, specular_text(mine),
-                       specular_text(target->shell->method.specular));
     return FH_OK;
 }
 
@@ -93,6 +113,8 @@ static bool is_opaque(const fh_shell *shell)
 
 fh_status fh_target_check(const fh_target *target, fh_error *error)
 {
+    fh_reading moved;
+    bool converted;
     if (!(target->tolerance > 0.0 && target->tolerance <= largest_tolerance))
         return fh_fail(error, FH_E_ARGUMENT,
                        "tolerance %.4g; expected a ΔE00 above 0 and up to %.0f (1 side by side, 2 "
@@ -102,8 +124,9 @@ fh_status fh_target_check(const fh_target *target, fh_error *error)
         return fh_fail(error, FH_E_ARGUMENT, "%zu lights; expected 1 to %d", target->light_count,
                        FH_LIGHTS_MAX);
     if ((unsigned)target->condition.illuminant >= FH_ILLUMINANT_COUNT)
-        return fh_fail(error, FH_E_ARGUMENT, "bare figures in a condition that is no standard one; "
-                                             "expected such as D65/10");
+        return fh_fail(error, FH_E_ARGUMENT,
+                       "bare figures in a condition that is no standard one; "
+                       "expected such as D65/10");
     if (target->by_look && !target->shell)
         return fh_fail(error, FH_E_ARGUMENT,
                        "a look without the shell that it was seen through; expected both");
@@ -113,16 +136,20 @@ fh_status fh_target_check(const fh_target *target, fh_error *error)
         return fh_fail(error, FH_E_DATA,
                        "the shell hides the part in every band: any part would look the same; "
                        "expected a translucent shell, or none");
-    status = check_specular(target, &target->part, error);
-    if (!status && target->by_look) status = fh_reading_check(&target->look, NULL, error);
-    if (!status && target->by_look) status = check_specular(target, &target->look, error);
+    status = bring_to_mode(target, &target->part, &moved, &converted, error);
+    if (!status && converted) status = refuse_mode(target, &target->part, one_mode, error);
+    if (status || !target->by_look) return status;
+    status = fh_reading_check(&target->look, NULL, error);
+    if (!status && clash(target->look.method.specular, mode_of(target)))
+        status = refuse_mode(target, &target->look, one_mode, error);
     return status;
 }
 
-fh_status fh_target_accepts(const fh_target *target, const fh_reading *candidate, fh_error *error)
+fh_status fh_target_adapt(const fh_target *target, const fh_reading *candidate, fh_reading *out,
+                          bool *converted, fh_error *error)
 {
     fh_status status = fh_reading_check(candidate, NULL, error);
-    return status ? status : check_specular(target, candidate, error);
+    return status ? status : bring_to_mode(target, candidate, out, converted, error);
 }
 
 bool fh_light_is_daylight(fh_condition light)
@@ -133,7 +160,9 @@ bool fh_light_is_daylight(fh_condition light)
     case FH_ILLUMINANT_D55:
     case FH_ILLUMINANT_D65:
     case FH_ILLUMINANT_D75:
-    case FH_ILLUMINANT_F7: return true;
-    default: return false;
+    case FH_ILLUMINANT_F7:
+        return true;
+    default:
+        return false;
     }
 }

@@ -124,23 +124,26 @@ fh_status fh_judge(const fh_target *target, const fh_reading *candidate,
     if (options->trials < 200 || options->trials > 100000)
         return fh_fail(error, FH_E_ARGUMENT, "%zu trials; expected 200 to 100000",
                        options->trials);
+    fh_reading reading;
+    bool converted;
     fh_status status = fh_target_check(target, error);
-    if (!status) status = fh_target_accepts(target, candidate, error);
+    if (!status) status = fh_target_adapt(target, candidate, &reading, &converted, error);
     if (status) return status;
     trial_run *run = fh_allocate(1, sizeof *run);
     float *scratch = fh_allocate(options->trials, sizeof *scratch);
     status = run && scratch ? FH_OK : fh_fail(error, FH_E_MEMORY, "not enough memory");
     if (!status) {
         run->target = target;
-        run->candidate = candidate;
+        run->candidate = &reading;
         run->seed = options->seed;
         run->progress = progress;
         run->user = user;
         run->error = error;
         status = fh_reference_of(target, &run->reference, error);
-        if (!status) status = fh_entrant_of(candidate, "candidate 0", &run->entrant, error);
+        if (!status) status = fh_entrant_of(&reading, "candidate 0", &run->entrant, error);
         if (!status) status = fh_entrant_reserve(target, &run->entrant, options->trials);
         if (!status) status = judge_with(run, options, scratch, out);
+        if (!status) out->converted = converted;
         fh_free(run->entrant.seen);
     }
     fh_free(scratch);

@@ -222,7 +222,43 @@ run spec -o spec.txt
 exits 0
 run check
 exits 3
-warns 'measured with the mirror reflection included, the target with it excluded'
+warns 'measured with the mirror reflection included, the target with it excluded; c was not read in a sphere'
+
+# Both in the sphere, the coupon with the mirror reflection of a face of index 1.5 and 60° gloss
+# 89.137, all that a smooth one has: r(8 deg) = 0.040006 more in every band (Fresnel, by hand).
+start "another specular mode is converted by the gloss"
+mode() { sed "s/^BEGIN_DATA_FORMAT/KEYWORD \"SPECULAR\"\nMEASUREMENT_GEOMETRY \"8\/d\"\nSPECULAR \"$1\"\n&/"; }
+ring
+spectra "$(spectrum ring 0.25 0.30)" | mode excluded >part.txt
+spectra "$(spectrum c 0.290006 0.30)" | mode included >coupon.txt
+run spec -o spec.txt
+exits 0
+run check
+exits 3
+warns 'the gloss of c is not known; expected GLOSS'
+sed 's/^SAMPLE_ID/SAMPLE_ID GLOSS/; s/^c /c 89.14 /' coupon.txt >glossy.txt
+run check glossy.txt --json
+exits 0
+near "$(number dE00)" 0 0.02 dE00
+says '"converted": true'
+says 'converted by its 60° gloss of 89'
+run check glossy.txt
+exits 0
+warns 'c was read in another specular mode than the target: converted by its 60° gloss of 89'
+run rank glossy.txt --spec spec.txt
+exits 0
+says '^ +1 .* accept +g$'
+says '^g: read in another specular mode'
+# The part itself, before a shell that was read without.
+spectra "$(spectrum ring 0.290006 0.30)" | mode included | sed 's/^SAMPLE_ID/SAMPLE_ID GLOSS/; s/^ring /ring 89.14 /' >part.txt
+sed -i 's/^KEYWORD "SHELL_TABLE"/KEYWORD "SPECULAR"\nMEASUREMENT_GEOMETRY "8\/d"\nSPECULAR "excluded"\n&/' shell.txt
+run spec -o spec.txt
+exits 0
+warns 'ring was read in another specular mode than the shell: converted'
+has spec.txt '^SPECULAR "excluded"|SPECULAR.*excluded'
+spectra "$(spectrum c 0.25 0.30)" | mode excluded >coupon.txt
+run check --json
+near "$(number dE00)" 0 0.02 dE00
 
 start "the spec's own file is never written over"
 ring

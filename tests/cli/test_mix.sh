@@ -110,6 +110,27 @@ run mix matt.txt --part "$pots#red-30" --clear-coat 1.5 --coated --added white=1
 exits 0
 says 'shows ΔE00 0.0[0-9]\.$'
 
+# The same pots in the sphere, mirror reflection included: 0.040006 + 0.956478 R of what 45/0 reads,
+# as (1 - r(8)) (1 - 0.59625) / ((1 - r(45)) (1 - r(0)) / n^2) = 0.956478 for index 1.5 (Fresnel, by hand).
+start "pots and target read in different ways"
+sed 's/MEASUREMENT_GEOMETRY "45\/0"/MEASUREMENT_GEOMETRY "8\/d"\nKEYWORD "SPECULAR"\nSPECULAR "included"/' "$pots" |
+    awk '/^END_DATA$/ { done = 1 }
+        !done && NF > 30 && !/^SAMPLE_ID/ { for (i = 6; i <= NF; i++) $i = sprintf("%.4f", 4.0006 + 0.956478 * $i) }
+        { print }' >sphere.txt
+sed 's/MEASUREMENT_GEOMETRY "45\/0"/&\nKEYWORD "SPECULAR"\nSPECULAR "excluded"/' "$pots" >plain.txt
+run mix sphere.txt --part plain.txt#red-30
+exits 3
+warns 'red-30 was read with specular excluded, the paints with specular included; .*--gloss'
+run mix sphere.txt --part plain.txt#red-30 --gloss 89.2 --json
+exits 0
+near "$(number percent)" 70 2 "percent of white"
+near "$(number dE00)" 0 0.1 dE00
+says 'predicted as the target was read, at a 60° gloss of 89'
+run mix plain.txt --part sphere.txt#red-30 --gloss 40 --json
+exits 0
+near "$(number percent)" 70 2 "percent of white"
+near "$(number dE00)" 0 0.1 dE00
+
 start "gloss that can't be matched is told"
 awk '/^SAMPLE_ID/ { sub(/SPECTRAL/, "GLOSS SPECTRAL") }
     NF > 30 && !/^SAMPLE_ID/ { $5 = $5 " 85" } { print }' "$pots" >glossy.txt

@@ -1,0 +1,117 @@
+#include "check.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "exact.h"
+#include "farhue/surface.h"
+
+/* A reading in the sphere with the mirror reflection. */
+static fh_reading open_reading(double gloss)
+{
+    fh_reading r = exact_reading("tile", exact_part(6));
+    r.method.geometry = FH_GEOMETRY_8_D;
+    r.method.specular = FH_SPECULAR_INCLUDED;
+    r.method.gloss = gloss;
+    for (size_t i = 0; i < FH_BANDS; ++i) r.reflectance.v[i] = 0.05 + 0.8 * r.reflectance.v[i];
+    const fh_weights w = fh_weights_of(r.condition);
+    r.lab = fh_lab_of_spectrum(&r.reflectance, &w);
+    return r;
+}
+
+/* r(8°) of index 1.5 is 0.040006, a smooth face has 89.137 units (Fresnel, by hand): with half of
+ * that gloss the trap takes out half of it, in every band. Lab is that of the spectrum. */
+static void the_trap_takes_out_the_mirrored_share(void **state)
+{
+    (void)state;
+    fh_reading in = open_reading(44.5685), out;
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, NULL), FH_OK);
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        check_close(out.reflectance.v[i], in.reflectance.v[i] - 0.020003, 1e-6);
+    const fh_weights w = fh_weights_of(in.condition);
+    const fh_lab lab = fh_lab_of_spectrum(&out.reflectance, &w);
+    check_close(out.lab.L, lab.L, 1e-9);
+    check_close(out.lab.a, lab.a, 1e-9);
+    check_close(out.lab.b, lab.b, 1e-9);
+    assert_int_equal(out.method.specular, FH_SPECULAR_EXCLUDED);
+
+    /* Lab alone comes out at the same. */
+    fh_reading bare = in, back;
+    bare.origin = FH_ORIGIN_LAB;
+    assert_int_equal(fh_reading_in_mode(&bare, FH_SPECULAR_EXCLUDED, 1.5, &bare, NULL), FH_OK);
+    check_close(bare.lab.L, lab.L, 1e-9);
+    check_close(bare.lab.b, lab.b, 1e-9);
+
+    /* And back again. */
+    assert_int_equal(fh_reading_in_mode(&out, FH_SPECULAR_INCLUDED, 1.5, &back, NULL), FH_OK);
+    check_close(back.lab.L, in.lab.L, 1e-9);
+}
+
+/* 15 % of the shift stays open: on the grey axis d L* = (116/3) (Y/100)^(−2/3) × 0.15 × 0.040006 by
+ * calculus, for a smooth face; L* 50 is Y = 18.4187 afterwards (CIE 15). */
+static void the_shift_is_uncertain(void **state)
+{
+    (void)state;
+    fh_reading in = fh_reading_blank(), out;
+    strcpy(in.id, "grey");
+    in.method.geometry = FH_GEOMETRY_8_D;
+    in.method.specular = FH_SPECULAR_INCLUDED;
+    in.method.gloss = 95.0;
+    in.lab.L = 116.0 * cbrt(0.184187 + 0.040006) - 16.0;
+    in.random = fh_mat3_diagonal(0.04, 0.04, 0.04);
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, NULL), FH_OK);
+    check_close(out.lab.L, 50.0, 1e-3);
+    assert_int_equal(out.shared_count, 1);
+    assert_string_equal(out.shared[0].source, FH_SOURCE_GLOSS);
+    const double by = 116.0 / 3.0 * pow(0.184187, -2.0 / 3.0) * 0.15 * 0.040006;
+    check_close(sqrt(out.shared[0].covariance.m[0][0]), by, 1e-3);
+    /* Errors grow with the slope: (0.224193/0.184187)^(2/3). */
+    const double slope = pow(0.224193 / 0.184187, 2.0 / 3.0);
+    check_close(sqrt(out.random.m[0][0]), 0.2 * slope, 1e-4);
+}
+
+static void what_cannot_be_converted(void **state)
+{
+    (void)state;
+    fh_error error = {0};
+    fh_reading in = open_reading(-1.0), out = {.repeats = 77};
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, &error), FH_E_DATA);
+    check(strstr(error.message, "the gloss of tile is not known; expected GLOSS") != NULL);
+    in.method.gloss = 80.0;
+    in.method.geometry = FH_GEOMETRY_45_0;
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, &error), FH_E_DATA);
+    check(strstr(error.message, "not read in a sphere") != NULL);
+    in.method.geometry = FH_GEOMETRY_8_D;
+    in.reflectance.v[20] = 0.01;
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, &error), FH_E_DATA);
+    check(strstr(error.message, "reflects less than its 60° gloss of 80 mirrors") != NULL);
+    in.origin = FH_ORIGIN_LAB;
+    in.lab = (fh_lab){20.0, 0.0, 0.0}; /* Y = 2.99 */
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, &error), FH_E_DATA);
+    in.lab.L = 60.0;
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 0.5, &out, &error),
+                     FH_E_ARGUMENT);
+    for (int i = 0; i < FH_SHARED_MAX; ++i) {
+        char source[2] = {(char)('a' + i), '\0'};
+        assert_int_equal(fh_reading_add_shared(&in, source, fh_mat3_diagonal(1, 1, 1)), FH_OK);
+    }
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, &error), FH_E_LIMIT);
+    assert_int_equal(out.repeats, 77);
+
+    /* Nothing to do: the same mode, or one that isn't known. */
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_INCLUDED, 1.5, &out, NULL), FH_OK);
+    check_close(out.lab.L, in.lab.L, 0.0);
+    in.method.specular = FH_SPECULAR_UNKNOWN;
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, NULL), FH_OK);
+    assert_int_equal(out.shared_count, FH_SHARED_MAX);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_trap_takes_out_the_mirrored_share),
+        cmocka_unit_test(the_shift_is_uncertain),
+        cmocka_unit_test(what_cannot_be_converted),
+    };
+    return cmocka_run_group_tests_name("optics/mode", tests, NULL, NULL);
+}
