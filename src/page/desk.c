@@ -68,17 +68,6 @@ void desk_clear(desk_readings *readings)
     *readings = (desk_readings){0};
 }
 
-desk_settings desk_settings_default(void)
-{
-    return (desk_settings){.tolerance = 2,
-                           .shell_mm = -1,
-                           .gap_mm = -1,
-                           .light_count = 3,
-                           .light = {{FH_ILLUMINANT_D65, FH_OBSERVER_10},
-                                     {FH_ILLUMINANT_A, FH_OBSERVER_10},
-                                     {FH_ILLUMINANT_LED_B1, FH_OBSERVER_10}}};
-}
-
 fh_status desk_set_spec(desk_state *state, const char *text, size_t length)
 {
     fh_text copy = {0};

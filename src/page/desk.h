@@ -27,7 +27,7 @@ typedef struct desk_readings {
     size_t count, capacity;
 } desk_readings;
 
-enum { DESK_LIMIT = 5000, DESK_LINE = 96 };
+enum { DESK_LIMIT = 5000, DESK_LINE = 96, DESK_MM_MAX = 1000 };
 
 /* What is not a reading. Millimetres are negative where not known. */
 typedef struct desk_settings {
@@ -65,6 +65,20 @@ typedef struct page_desk {
 
 /* Settings of an empty job. */
 desk_settings desk_settings_default(void);
+
+/* Whether a setting of that key is a text (role, title, owner, helper, kit, match), or a number
+ * (tolerance, shell_mm, gap_mm). */
+bool desk_has_text(const char *key);
+bool desk_has_number(const char *key);
+
+/* Set a text, whole or not at all. FH_E_LIMIT when it is longer than is kept, FH_E_DATA when it is
+ * no role, or holds what a job file cannot (a new line, a control character), FH_E_ARGUMENT for a
+ * key that is no text's. */
+fh_status desk_set_text(desk_settings *s, const char *key, const char *value, fh_error *error);
+
+/* Set a number: tolerance above 0, at most 50; millimetres 0 to DESK_MM_MAX. FH_E_DATA outside, or
+ * for NaN; FH_E_ARGUMENT for a key that is no number's. */
+fh_status desk_set_number(desk_settings *s, const char *key, double value, fh_error *error);
 
 /* A deep copy; *out untouched on failure. Free one; an empty value is fine. */
 fh_status desk_copy(const desk_state *state, desk_state *out);

@@ -75,51 +75,54 @@ static fh_status call_desk(page_desk *desk, const page_request *r, page_json *j,
     return describe_stack(j, &desk->now);
 }
 
+/* A number; no value at all is for a thickness that is not known. */
+static fh_status set_number(desk_settings *s, const page_request *r, const char *key,
+                            const char *value, fh_error *error)
+{
+    double number;
+    bool millimetres = strcmp(key, "tolerance") != 0;
+    if (millimetres && !value[0]) {
+        *(strcmp(key, "shell_mm") == 0 ? &s->shell_mm : &s->gap_mm) = -1;
+        return FH_OK;
+    }
+    if (!request_number(r, "value", &number))
+        return fh_fail(error, FH_E_DATA, "\"%.40s\" is no number; expected %s.", value,
+                       millimetres ? "millimetres, such as 2.5" : "a colour difference, such as 2");
+    fh_status status = desk_set_number(s, key, number, error);
+    if (!status && !millimetres) s->close_seen = true;
+    return status;
+}
+
+static fh_status set(desk_settings *s, const page_request *r, const char *key, const char *value,
+                     fh_error *error)
+{
+    if (desk_has_text(key)) return desk_set_text(s, key, value, error);
+    if (desk_has_number(key)) return set_number(s, r, key, value, error);
+    bool *choice = strcmp(key, "aimed") == 0  ? &s->aimed
+                   : strcmp(key, "tied") == 0 ? &s->tied
+                                              : NULL;
+    if (!choice) return fh_fail(error, FH_E_ARGUMENT, "There is no setting \"%s\".", key);
+    *choice = strcmp(value, "1") == 0;
+    return FH_OK;
+}
+
 static fh_status call_set(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
 {
     (void)j;
-    desk_settings *s = &desk->now.settings;
-    const struct {
-        const char *key;
-        char *text;
-        size_t size;
-    } texts[] = {{"role", s->role, sizeof s->role},    {"title", s->title, sizeof s->title},
-                 {"owner", s->owner, sizeof s->owner}, {"helper", s->helper, sizeof s->helper},
-                 {"kit", s->kit, sizeof s->kit},       {"match", s->match, sizeof s->match}};
-    char key[16], value[DESK_LINE];
+    char key[16];
+    fh_buffer value = {0};
+    fh_status status = FH_OK;
     request_text(r, "key", key, sizeof key);
-    request_text(r, "value", value, sizeof value);
-    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
-        if (strcmp(key, texts[i].key) == 0) {
-            fh_copy_text(texts[i].text, texts[i].size, value);
-            return FH_OK;
-        }
-    double number = -1;
-    bool there = request_number(r, "value", &number);
-    if (strcmp(key, "aimed") == 0) {
-        s->aimed = number == 1;
-        return FH_OK;
-    }
-    if (strcmp(key, "tied") == 0) {
-        s->tied = number == 1;
-        return FH_OK;
-    }
-    if (strcmp(key, "tolerance") == 0) {
-        if (!there || !(number > 0 && number <= 50))
-            return fh_fail(error, FH_E_DATA, "The tolerance must be a number above 0, at most 50.");
-        s->tolerance = number;
-        s->close_seen = true;
-        return FH_OK;
-    }
-    double *mm = strcmp(key, "shell_mm") == 0 ? &s->shell_mm
-                 : strcmp(key, "gap_mm") == 0 ? &s->gap_mm
-                                              : NULL;
-    if (!mm) return fh_fail(error, FH_E_ARGUMENT, "There is no setting \"%s\".", key);
-    if (value[0] && !(there && number >= 0 && number <= 1000))
-        return fh_fail(error, FH_E_DATA, "\"%s\" is no thickness; expected millimetres, 0 to 1000.",
-                       value);
-    *mm = value[0] ? number : -1;
-    return FH_OK;
+    request_whole(r, "value", &value);
+    const char *text = value.text ? value.text : "";
+    if (value.failed)
+        status = fh_fail(error, FH_E_MEMORY, "Out of memory.");
+    else if (strlen(text) != value.length)
+        status = fh_fail(error, FH_E_DATA, "A NUL in the value of \"%s\"; expected text.", key);
+    else
+        status = set(&desk->now.settings, r, key, text, error);
+    fh_buffer_free(&value);
+    return status;
 }
 
 static fh_status call_light(page_desk *desk, const page_request *r, page_json *j, fh_error *error)

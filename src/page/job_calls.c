@@ -144,15 +144,16 @@ static fh_status settings_write(const desk_settings *s, fh_text *out)
 static fh_status read_setting(desk_settings *s, const fh_table *table, size_t row, fh_error *error)
 {
     const char *key = fh_table_text(table, row, 0), *value = fh_table_text(table, row, 1);
-    const struct {
-        const char *key;
-        char *text;
-        size_t size;
-    } texts[] = {{"role", s->role, sizeof s->role},    {"title", s->title, sizeof s->title},
-                 {"owner", s->owner, sizeof s->owner}, {"helper", s->helper, sizeof s->helper},
-                 {"kit", s->kit, sizeof s->kit},       {"match", s->match, sizeof s->match}};
-    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++)
-        if (strcmp(key, texts[i].key) == 0) fh_copy_text(texts[i].text, texts[i].size, value);
+    fh_status status = FH_OK;
+    fh_error why = {0};
+    double number;
+    if (desk_has_text(key)) status = desk_set_text(s, key, value, &why);
+    if (desk_has_number(key)) {
+        status = fh_table_number(table, row, 1, &number, error);
+        if (status) return status;
+        status = desk_set_number(s, key, number, &why);
+    }
+    if (status) return fh_table_fail(table, row, 1, error, status, why.message);
     if (strcmp(key, "aimed") == 0) s->aimed = strcmp(value, "1") == 0;
     if (strcmp(key, "tied") == 0) s->tied = strcmp(value, "1") == 0;
     if (strcmp(key, "close_seen") == 0) s->close_seen = strcmp(value, "1") == 0;
@@ -162,11 +163,7 @@ static fh_status read_setting(desk_settings *s, const fh_table *table, size_t ro
                                  "this is no light, or one too many");
         s->light_count++;
     }
-    double *number = strcmp(key, "tolerance") == 0  ? &s->tolerance
-                     : strcmp(key, "shell_mm") == 0 ? &s->shell_mm
-                     : strcmp(key, "gap_mm") == 0   ? &s->gap_mm
-                                                    : NULL;
-    return number ? fh_table_number(table, row, 1, number, error) : FH_OK;
+    return FH_OK;
 }
 
 static fh_status settings_read(const fh_table *table, desk_settings *out, fh_error *error)
@@ -182,9 +179,6 @@ static fh_status settings_read(const fh_table *table, desk_settings *out, fh_err
         settings.light_count = usual.light_count;
         memcpy(settings.light, usual.light, sizeof usual.light);
     }
-    if (!(settings.tolerance > 0 && settings.tolerance <= 50))
-        return fh_fail(error, FH_E_DATA, "the tolerance must be above 0 and at most 50");
-    if (strcmp(settings.role, "owner") && strcmp(settings.role, "helper")) settings.role[0] = '\0';
     *out = settings;
     return FH_OK;
 }

@@ -20,12 +20,11 @@ static bool find(const page_request *r, const char *key, fh_slice *value)
     return false;
 }
 
-bool request_text(const page_request *r, const char *key, char *out, size_t size)
+bool request_whole(const page_request *r, const char *key, fh_buffer *out)
 {
     fh_slice value;
-    out[0] = '\0';
     if (!find(r, key, &value)) return false;
-    fh_buffer plain = {0};
+    fh_buffer_text(out, "");
     for (size_t i = 0; i < value.length; i++) {
         char c = value.start[i];
         if (c == '\\' && i + 1 < value.length) {
@@ -33,12 +32,19 @@ bool request_text(const page_request *r, const char *key, char *out, size_t size
             if (c == 'n') c = '\n';
             if (c == 'r') c = '\r';
         }
-        fh_buffer_add(&plain, (fh_slice){&c, 1});
+        fh_buffer_add(out, (fh_slice){&c, 1});
     }
-    if (plain.text) fh_copy_text(out, size, plain.text);
-    bool fine = !plain.failed;
-    fh_buffer_free(&plain);
-    return fine;
+    return !out->failed;
+}
+
+bool request_text(const page_request *r, const char *key, char *out, size_t size)
+{
+    fh_buffer whole = {0};
+    bool there = request_whole(r, key, &whole);
+    out[0] = '\0';
+    if (there && whole.text) fh_copy_text(out, size, whole.text);
+    fh_buffer_free(&whole);
+    return there;
 }
 
 /* A number in which a comma may stand for the decimal point. */

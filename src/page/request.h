@@ -13,6 +13,10 @@ typedef struct page_request {
 /* The value of a key, unescaped, cut to size at a character; "" and false when it is not there. */
 bool request_text(const page_request *r, const char *key, char *out, size_t size);
 
+/* The whole value, unescaped, added to a buffer that the caller frees; false when it is not there
+ * or memory is out. */
+bool request_whole(const page_request *r, const char *key, fh_buffer *out);
+
 /* The value as a number, a decimal comma being taken for a point; false when it is not one. */
 bool request_number(const page_request *r, const char *key, double *value);
 

@@ -72,7 +72,14 @@ static void failures_leave_the_job_alone(void)
         "do=add\ntray=part\nhex=12345g\ndevice=seller\n",
         "do=remove\ntray=part\nindex=99\n",
         "do=set\nkey=tolerance\nvalue=0\n",
+        "do=set\nkey=tolerance\nvalue=much\n",
         "do=set\nkey=shell_mm\nvalue=-1\n",
+        "do=set\nkey=gap_mm\nvalue=1001\n",
+        "do=set\nkey=gap_mm\nvalue=nan\n",
+        "do=set\nkey=role\nvalue=guest\n",
+        "do=set\nkey=title\nvalue=two\\nlines\n",
+        "do=set\nkey=title\nvalue=\x1b[31mred\n",
+        "do=set\nkey=owner\nvalue=\xe2\x80\xaeturned\n",
         "do=set\nkey=colour\nvalue=pink\n",
         "do=light\nkey=D99\nvalue=1\n",
         "do=code-read\ncode=19FM-VZYZ-1A2B\n",
@@ -91,6 +98,89 @@ static void failures_leave_the_job_alone(void)
     fh_buffer after = job_text();
     result(fine && after.text && strcmp(before.text, after.text) == 0,
            "what fails leaves the job alone");
+    fh_buffer_free(&before);
+    fh_buffer_free(&after);
+}
+
+/* A request that sets a text of `count` times `piece`. */
+static const char *set_request(char out[1024], const char *key, const char *piece, size_t count)
+{
+    size_t used = fh_format(out, 1024, "do=set\nkey=%s\nvalue=", key);
+    while (count--) used += fh_format(out + used, 1024 - used, "%s", piece);
+    fh_format(out + used, 1024 - used, "\n");
+    return out;
+}
+
+/* A text is kept whole or refused, in bytes: 95, but 63 for the id of a spot (desk.h). */
+static void texts_are_never_cut(void)
+{
+    static const struct {
+        const char *key, *piece, *found;
+        size_t fits;
+    } cases[] = {
+        {"title", "x", "96 characters, which take 96 bytes; expected at most 95", 95},
+        {"owner", "\xc3\xa9", "48 characters, which take 96 bytes; expected at most 95", 47},
+        {"helper", "\xe8\x89\xb2", "32 characters, which take 96 bytes; expected", 31},
+        {"kit", "x", "expected at most 95 bytes", 95},
+        {"match", "x", "64 characters, which take 64 bytes; expected at most 63", 63}};
+    char request[1024], kept[1024];
+    bool fine = true;
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const char *piece = cases[i].piece;
+        fine = replies(set_request(request, cases[i].key, piece, cases[i].fits), "\"ok\":true") &&
+               fine;
+        fine =
+            replies(set_request(request, cases[i].key, piece, cases[i].fits + 1), cases[i].found) &&
+            fine;
+        size_t used = fh_format(kept, sizeof kept, "\"%s\":\"", cases[i].key);
+        for (size_t k = 0; k < cases[i].fits; k++)
+            used += fh_format(kept + used, sizeof kept - used, "%s", piece);
+        fh_format(kept + used, sizeof kept - used, "\"");
+        fine = replies("do=desk\n", kept) && fine;
+    }
+    fine = replies("do=set\nkey=title\nvalue=\n", "\"ok\":true") && fine;
+    fine = replies("do=desk\n", "\"title\":\"\"") && fine;
+    result(fine, "a text setting is kept whole or refused");
+}
+
+/* A job file's settings, of which one is given. */
+static bool job_replies(const char *key, const char *value, const char *piece)
+{
+    char text[1024];
+    size_t length = fh_format(text, sizeof text,
+                              "CGATS.17\nKEYWORD \"JOB\"\nJOB \"page\"\nKEYWORD \"FARHUE_FILE\"\n"
+                              "FARHUE_FILE \"page\"\nBEGIN_DATA_FORMAT\nSETTING VALUE\n"
+                              "END_DATA_FORMAT\nBEGIN_DATA\n%s \"%s\"\nEND_DATA\n",
+                              key, value);
+    fh_buffer reply = ask_with("do=job-read\n", text, length);
+    bool there = reply.text && strstr(reply.text, piece);
+    if (!there) printf("# %s %s -> %.300s\n", key, value, reply.text ? reply.text : "nothing");
+    fh_buffer_free(&reply);
+    return there;
+}
+
+/* What a job file holds is held to the same limits. */
+static void settings_of_a_job_file(void)
+{
+    char longest[97];
+    memset(longest, 'x', 96);
+    longest[96] = '\0';
+    bool fine = job_replies("shell_mm", "2.5", "\"ok\":true");
+    fine = replies("do=desk\n", "\"shell_mm\":2.5") && fine;
+    fh_buffer before = job_text();
+    fine = job_replies("title", longest, "96 bytes; expected at most 95 bytes") && fine;
+    fine = job_replies("match", longest, "expected at most 63 bytes") && fine;
+    fine = job_replies("role", "guest", "is no role; expected owner or helper") && fine;
+    fine = job_replies("shell_mm", "-0.5", "in millimetres, 0 to 1000") && fine;
+    fine = job_replies("gap_mm", "1000.5", "in millimetres, 0 to 1000") && fine;
+    fine = job_replies("gap_mm", "nan", "\"ok\":false") && fine;
+    fine = job_replies("gap_mm", "1e999", "\"ok\":false") && fine;
+    fine = job_replies("tolerance", "0", "above 0, at most 50") && fine;
+    fine = job_replies("tolerance", "51", "\"line\":") && fine;
+    fh_buffer after = job_text();
+    fine = fine && before.text && after.text && strcmp(before.text, after.text) == 0;
+    fine = job_replies("gap_mm", "1000", "\"ok\":true") && fine;
+    result(fine, "the settings of a job file are held to the page's limits");
     fh_buffer_free(&before);
     fh_buffer_free(&after);
 }
@@ -177,6 +267,8 @@ int main(void)
     page_desk_new(&desk);
     a_job_by_requests();
     failures_leave_the_job_alone();
+    texts_are_never_cut();
+    settings_of_a_job_file();
     undo_over_its_limits();
     noise();
     page_desk_free(&desk);

@@ -37,6 +37,14 @@ async function change(request, body) {
   return reply;
 }
 
+/* Change a setting; a value that is refused is said, and the page shows again what the job has. */
+async function set(key, value) {
+  const reply = await change({ do: 'set', key, value });
+  if (reply.ok) return;
+  say(reply.message);
+  refresh();
+}
+
 async function undo(again) {
   const reply = await change({ do: again ? 'redo' : 'undo' });
   say(reply.ok ? (again ? 'Done again.' : 'Undone.') : reply.message);

@@ -22,9 +22,9 @@ paths.owner.push({
     const boxes = kitItems.map(([key, label]) => [key, h('input', { type: 'checkbox', id: 'kit-' + key,
       onchange: keep }), label]);
     async function keep() {
-      await change({ do: 'set', key: 'kit', value: boxes.filter(([, box]) => box.checked).map(([key]) => key).join(' ') || 'none' });
+      await set('kit', boxes.filter(([, box]) => box.checked).map(([key]) => key).join(' ') || 'none');
     }
-    title.addEventListener('change', () => change({ do: 'set', key: 'title', value: title.value }));
+    title.addEventListener('change', () => set('title', title.value));
     fill(body,
       h('p', 'Tick what you and your surroundings have. Any of these is enough to begin; two together are better.'),
       field('What is the job? A name for it', title, 'Appears on the spec and in the file name.'),
@@ -63,7 +63,7 @@ paths.owner.push({
       const spots = desk.trays.part;
       refill(which, spots.length < 2 ? null : choice('Which colour is to be matched?',
         [['', 'The mean of all spots'], ...spots.map((spot) => [spot.id, spot.name])], desk.settings.match,
-        (value) => change({ do: 'set', key: 'match', value })));
+        (value) => set('match', value)));
     };
   },
 });
@@ -83,10 +83,7 @@ paths.owner.push({
     const thick = h('input', { inputmode: 'decimal' }), gap = h('input', { inputmode: 'decimal' });
     let open = null;
     for (const [input, key] of [[thick, 'shell_mm'], [gap, 'gap_mm']]) {
-      input.addEventListener('change', async () => {
-        const reply = await change({ do: 'set', key, value: input.value });
-        if (!reply.ok) say(reply.message);
-      });
+      input.addEventListener('change', () => set(key, input.value));
     }
     function ask(tray, id, label) {
       open = tray + id;
@@ -168,7 +165,7 @@ paths.owner.push({
       refill(aim, desk.aim ? [h('h2', 'Worked back from the look'),
         h('p', desk.aim.words), desk.aim.usable ? choice('Which colour is to be matched?',
           [['measured', 'The part as measured'], ['aimed', 'The colour worked back from the look']],
-          desk.settings.aimed ? 'aimed' : 'measured', (value) => change({ do: 'set', key: 'aimed', value: value === 'aimed' ? 1 : 0 })) : null] : null);
+          desk.settings.aimed ? 'aimed' : 'measured', (value) => set('aimed', value === 'aimed' ? 1 : 0)) : null] : null);
     };
   },
 });
@@ -190,7 +187,7 @@ paths.owner.push({
       picked, lights, result);
     return (desk) => {
       refill(picked, choice('It must be right', closeness, String(desk.settings.tolerance),
-        (value) => change({ do: 'set', key: 'tolerance', value })));
+        (value) => set('tolerance', value)));
       refill(lights, h('fieldset.ticks', h('legend', 'Under which lights'), desk.lights.map((light) => {
         const id = 'light-' + light.key.replace('/', '-');
         return h('div.tick', h('input', { type: 'checkbox', id, checked: light.on,
@@ -213,7 +210,7 @@ paths.owner.push({
   build(body) {
     const owner = h('input', { type: 'text', maxlength: 60, autocomplete: 'name' });
     const deadline = h('input', { type: 'date' });
-    owner.addEventListener('change', () => change({ do: 'set', key: 'owner', value: owner.value }));
+    owner.addEventListener('change', () => set('owner', owner.value));
     const result = h('div', { 'aria-live': 'polite' });
     let asked = 0;
     async function show(desk) {

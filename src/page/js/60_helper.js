@@ -97,7 +97,7 @@ function tieBox() {
     const tie = await engine.ask({ do: 'tie' });
     if (!tie.ok) return fill(result, h('p.note', tie.message));
     refill(result, h('p', tie.words), choice('Correct my readings by that?', [['1', 'Yes'], ['0', 'No']], desk.settings.tied ? '1' : '0',
-      (value) => change({ do: 'set', key: 'tied', value })));
+      (value) => set('tied', value)));
   } };
 }
 
@@ -124,7 +124,7 @@ paths.helper.push({
   done: () => false,
   build(body) {
     const helper = h('input', { type: 'text', maxlength: 60, autocomplete: 'name' });
-    helper.addEventListener('change', () => change({ do: 'set', key: 'helper', value: helper.value }));
+    helper.addEventListener('change', () => set('helper', helper.value));
     const result = h('div');
     fill(body, field('Your name', helper), result);
     return async (desk) => {

@@ -3,7 +3,7 @@ function buildStart() {
   const card = (title, text, onclick) => h('button.card', { type: 'button', onclick }, h('strong', title), h('span', text));
   const begin = (role, step = 0) => async () => {
     app.role = role;
-    await change({ do: 'set', key: 'role', value: role });
+    await set('role', role);
     goTo(step);
   };
   return h('div.start',

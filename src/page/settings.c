@@ -1,0 +1,102 @@
+/* The settings of a job, and what each may be: the same for what is typed into the page and for
+ * what a job file holds. */
+#include <string.h>
+
+#include "base/error.h"
+#include "files/plain.h"
+#include "page/desk.h"
+
+desk_settings desk_settings_default(void)
+{
+    return (desk_settings){.tolerance = 2,
+                           .shell_mm = -1,
+                           .gap_mm = -1,
+                           .light_count = 3,
+                           .light = {{FH_ILLUMINANT_D65, FH_OBSERVER_10},
+                                     {FH_ILLUMINANT_A, FH_OBSERVER_10},
+                                     {FH_ILLUMINANT_LED_B1, FH_OBSERVER_10}}};
+}
+
+/* --- Texts ---------------------------------------------------------------------------------- */
+
+typedef struct setting_text {
+    char *text;
+    size_t size;
+    const char *what; /* as a sentence names it */
+} setting_text;
+
+/* Where the text of that key is kept; .text is NULL for another key. */
+static setting_text text_of(desk_settings *s, const char *key)
+{
+    if (strcmp(key, "role") == 0) return (setting_text){s->role, sizeof s->role, "role"};
+    if (strcmp(key, "title") == 0) return (setting_text){s->title, sizeof s->title, "job's name"};
+    if (strcmp(key, "owner") == 0) return (setting_text){s->owner, sizeof s->owner, "owner's name"};
+    if (strcmp(key, "helper") == 0)
+        return (setting_text){s->helper, sizeof s->helper, "helper's name"};
+    if (strcmp(key, "kit") == 0) return (setting_text){s->kit, sizeof s->kit, "kit"};
+    if (strcmp(key, "match") == 0)
+        return (setting_text){s->match, sizeof s->match, "name of the spot to match"};
+    return (setting_text){0};
+}
+
+bool desk_has_text(const char *key)
+{
+    desk_settings none;
+    return text_of(&none, key).text != NULL;
+}
+
+static size_t characters(const char *text)
+{
+    size_t count = 0;
+    for (; *text; text++) count += ((unsigned char)*text & 0xC0) != 0x80;
+    return count;
+}
+
+fh_status desk_set_text(desk_settings *s, const char *key, const char *value, fh_error *error)
+{
+    setting_text to = text_of(s, key);
+    size_t length = strlen(value);
+    fh_slice plain;
+    if (!to.text) return fh_fail(error, FH_E_ARGUMENT, "There is no text setting.");
+    if (to.text == s->role && value[0] && strcmp(value, "owner") && strcmp(value, "helper"))
+        return fh_fail(error, FH_E_DATA, "\"%.40s\" is no role; expected owner or helper.", value);
+    if (length >= to.size)
+        return fh_fail(error, FH_E_LIMIT,
+                       "The %s has %zu characters, which take %zu bytes; expected at most %zu "
+                       "bytes (a letter with an accent takes 2, many a script's letters 3).",
+                       to.what, characters(value), length, to.size - 1);
+    /* What a file of the job could not hold. */
+    if (strpbrk(value, "\r\n") || fh_plain_text(value, length, &plain, NULL))
+        return fh_fail(error, FH_E_DATA,
+                       "The %s holds a character that controls a line or turns the writing; "
+                       "expected one line of plain text.",
+                       to.what);
+    memcpy(to.text, value, length + 1);
+    return FH_OK;
+}
+
+/* --- Numbers -------------------------------------------------------------------------------- */
+
+bool desk_has_number(const char *key)
+{
+    return strcmp(key, "tolerance") == 0 || strcmp(key, "shell_mm") == 0 ||
+           strcmp(key, "gap_mm") == 0;
+}
+
+fh_status desk_set_number(desk_settings *s, const char *key, double value, fh_error *error)
+{
+    if (strcmp(key, "tolerance") == 0) {
+        if (!(value > 0 && value <= 50))
+            return fh_fail(error, FH_E_DATA, "The tolerance must be a number above 0, at most 50.");
+        s->tolerance = value;
+        return FH_OK;
+    }
+    bool shell = strcmp(key, "shell_mm") == 0;
+    if (!shell && strcmp(key, "gap_mm") != 0)
+        return fh_fail(error, FH_E_ARGUMENT, "There is no setting \"%.40s\".", key);
+    if (!(value >= 0 && value <= DESK_MM_MAX))
+        return fh_fail(error, FH_E_DATA, "The %s must be in millimetres, 0 to %d.",
+                       shell ? "shell's thickness" : "gap", (int)DESK_MM_MAX);
+    *(shell ? &s->shell_mm : &s->gap_mm) = value;
+    return FH_OK;
+}
