@@ -58,8 +58,8 @@ FH_API fh_status fh_tables_read(const char *text, size_t length, fh_tables **out
 FH_API bool fh_tables_recognise(const char *text, size_t length);
 
 /* All tables as text, which the caller frees with fh_text_free. FH_E_DATA when a name or a value
- * has a line break, or a column is called END_DATA_FORMAT or the like: CSV may bring what table
- * text cannot hold. */
+ * has a line break or what the readers refuse (control characters, bytes that are not UTF-8), or a
+ * column is called END_DATA_FORMAT or the like: table text cannot hold it. FH_E_MEMORY. */
 FH_API fh_status fh_tables_write(const fh_tables *tables, fh_text *out);
 
 /* Read CSV with a header row into one table: comma, semicolon or tab, whichever the header row

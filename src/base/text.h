@@ -47,6 +47,14 @@ bool fh_parse_hex(fh_slice text, unsigned long *value);
 size_t fh_utf8_length(const char *start, size_t left);
 bool fh_utf8_valid(fh_slice text);
 
+/* What keeps the character of n bytes at c, as fh_utf8_length counts them, from being text that can
+ * be shown: malformed, a NUL, a control character (C0 but tab and line ends, DEL, C1), one that
+ * turns the direction of writing. NULL when nothing does. */
+const char *fh_utf8_trouble(const char *c, size_t n);
+
+/* Whether all of a text may be shown and stands on one line: what the files of a job can hold. */
+bool fh_utf8_is_line(fh_slice text);
+
 /* A growing text; text is NUL-terminated once something was added. Errors stick: after a failed
  * addition the buffer stays as it was and failed is true, so that a writer checks once. */
 typedef struct fh_buffer {

@@ -28,3 +28,30 @@ bool fh_utf8_valid(fh_slice text)
     }
     return true;
 }
+
+const char *fh_utf8_trouble(const char *c, size_t n)
+{
+    unsigned char first = n ? (unsigned char)c[0] : 0, last = n ? (unsigned char)c[n - 1] : 0;
+    if (n == 0) return "bytes that are not UTF-8; save the file as UTF-8 text";
+    if (n == 1 && first == 0) return "a NUL byte; expected text (UTF-16 must be saved as UTF-8)";
+    if ((n == 1 && first < 0x20 && first != '\t' && first != '\r' && first != '\n') ||
+        first == 0x7F || (n == 2 && first == 0xC2 && last < 0xA0))
+        return "a control character; expected text";
+    /* U+202A–U+202E, U+2066–U+2069 */
+    unsigned char middle = n == 3 && first == 0xE2 ? (unsigned char)c[1] : 0;
+    if ((middle == 0x80 && last >= 0xAA && last <= 0xAE) ||
+        (middle == 0x81 && last >= 0xA6 && last <= 0xA9))
+        return "a character that turns the direction of writing; take it out";
+    return NULL;
+}
+
+bool fh_utf8_is_line(fh_slice text)
+{
+    for (size_t i = 0; i < text.length;) {
+        size_t length = fh_utf8_length(text.start + i, text.length - i);
+        char c = text.start[i];
+        if (c == '\r' || c == '\n' || fh_utf8_trouble(text.start + i, length)) return false;
+        i += length;
+    }
+    return true;
+}

@@ -56,6 +56,13 @@ static bool given(const cli_context *cli, const cli_option *option)
     return false;
 }
 
+/* Does the value come to stand in what the program saves? Readers would refuse it there. */
+static bool reaches_a_file(const cli_option *option)
+{
+    return strcmp(option->value, "ID") == 0 || strcmp(option->value, "TEXT") == 0 ||
+           strncmp(option->value, "NAME", 4) == 0;
+}
+
 /* Record an option; value is what followed it in the same word, or NULL. Moves *at past a value
  * that is a word of its own. */
 static int take(cli_context *cli, const cli_option *option, const char *value, int count,
@@ -71,6 +78,9 @@ static int take(cli_context *cli, const cli_option *option, const char *value, i
                              option->value);
         value = words[++*at];
     }
+    if (value && reaches_a_file(option) && !fh_utf8_is_line(fh_slice_of(value)))
+        return cli_usage(cli, "--%s %s: expected one line of plain text in UTF-8", option->name,
+                         value);
     cli->given[cli->given_count++] = (cli_given){option, value};
     return CLI_DONE;
 }

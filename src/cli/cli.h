@@ -113,6 +113,18 @@ extern const cli_option cli_common_options[];
 const char *cli_nearest(const char *word, const char *(*next)(const void *user, size_t i),
                         const void *user);
 
+/* --- Text from elsewhere (visible.c) -------------------------------------------------------- */
+
+/* Add a text; what controls a terminal, turns the direction of writing or is not UTF-8 is written
+ * as \x1b or \u202e. lines: tabs and new lines stay. */
+void cli_add_visible(fh_buffer *out, fh_slice text, bool lines);
+
+/* A JSON string; bytes that are not UTF-8, which JSON cannot hold, as above. */
+json_t *cli_json_string(const char *text);
+
+/* Add JSON text with such characters as JSON's own escapes: the same value for any reader. */
+void cli_add_json(fh_buffer *out, const char *dump);
+
 /* --- Errors, notes, progress (context.c) ---------------------------------------------------- */
 
 /* `farhue COMMAND: …; see farhue help COMMAND` on stderr; returns CLI_USAGE. */

@@ -21,10 +21,17 @@ static void clear_progress(cli_context *cli)
     if (cli) cli->progress_shown = -1;
 }
 
-static void complain(cli_context *cli, const char *text)
+/* One line on stderr, whatever a file name in it holds. */
+static void complain(cli_context *cli, const char *kind, const char *text)
 {
+    fh_buffer visible = {0};
+    cli_add_visible(&visible, fh_slice_of(text), false);
     clear_progress(cli);
-    fprintf(stderr, "farhue%s%s: %s\n", *name_of(cli) ? " " : "", name_of(cli), text);
+    fprintf(stderr, "farhue%s%s: %s%s\n", *name_of(cli) ? " " : "", name_of(cli), kind,
+            visible.failed ? "out of memory"
+            : visible.text ? visible.text
+                           : "");
+    fh_buffer_free(&visible);
 }
 
 int cli_usage(cli_context *cli, const char *format, ...)
@@ -34,7 +41,7 @@ int cli_usage(cli_context *cli, const char *format, ...)
     va_start(arguments, format);
     fh_format_list(text, sizeof text, format, arguments);
     va_end(arguments);
-    complain(cli, text);
+    complain(cli, "", text);
     fprintf(stderr, "Try: farhue help%s%s\n", *name_of(cli) ? " " : "", name_of(cli));
     return CLI_USAGE;
 }
@@ -68,7 +75,7 @@ int cli_fail(cli_context *cli, const fh_error *error)
         used += fh_format(text + used, sizeof text - used, "%zu:", error->column);
     const char *message = error->message[0] ? error->message : fh_status_text(error->status);
     fh_format(text + used, sizeof text - used, "%s%s", used ? " " : "", message);
-    complain(cli, text);
+    complain(cli, "", text);
     return cli_exit_code(error->status);
 }
 
@@ -79,7 +86,7 @@ int cli_fail_text(cli_context *cli, fh_status status, const char *format, ...)
     va_start(arguments, format);
     fh_format_list(text, sizeof text, format, arguments);
     va_end(arguments);
-    complain(cli, text);
+    complain(cli, "", text);
     return cli_exit_code(status);
 }
 
@@ -90,12 +97,13 @@ void cli_note(cli_context *cli, const char *format, ...)
     va_start(arguments, format);
     fh_format_list(text, sizeof text, format, arguments);
     va_end(arguments);
+    json_t *note = cli_json_string(text);
+    bool said = false;
     for (size_t i = 0; i < json_array_size(cli->notes); ++i)
-        if (strcmp(json_string_value(json_array_get(cli->notes, i)), text) == 0) return;
-    json_array_append_new(cli->notes, json_string(text));
-    if (cli->json) return;
-    clear_progress(cli);
-    fprintf(stderr, "farhue %s: note: %s\n", name_of(cli), text);
+        said = said || json_equal(json_array_get(cli->notes, i), note);
+    if (!said) json_array_append(cli->notes, note);
+    json_decref(note);
+    if (!said && !cli->json) complain(cli, "note: ", text);
 }
 
 bool cli_show_progress(void *context, double done)

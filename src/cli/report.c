@@ -18,7 +18,7 @@ void cli_print(cli_context *cli, const char *format, ...)
     va_start(arguments, format);
     size_t length = fh_format_list(piece, sizeof piece, format, arguments);
     va_end(arguments);
-    fh_buffer_add(&cli->text, (fh_slice){piece, length});
+    cli_add_visible(&cli->text, (fh_slice){piece, length}, true);
 }
 
 void cli_put(cli_context *cli, const char *text)
@@ -42,7 +42,7 @@ void cli_json_number(cli_context *cli, json_t *object, const char *key, double v
 
 void cli_json_text(json_t *object, const char *key, const char *text)
 {
-    if (object) json_object_set_new(object, key, json_string(text));
+    if (object) json_object_set_new(object, key, cli_json_string(text));
 }
 
 void cli_json_bool(json_t *object, const char *key, bool value)
@@ -100,7 +100,7 @@ static bool make_report(cli_context *cli)
     char *dump = json_dumps(cli->root, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS));
     if (!dump) return false;
     cli->text.length = 0;
-    cli_put(cli, dump);
+    cli_add_json(&cli->text, dump);
     cli_put(cli, "\n");
     free(dump);
     return !cli->text.failed;

@@ -15,6 +15,13 @@ cli_table cli_table_begin(const char *align, const char *const *headings)
     return table;
 }
 
+/* Close a cell: its text is in the buffer. */
+static void end_cell(cli_table *table)
+{
+    fh_buffer_add(&table->text, (fh_slice){"", 1}); /* its NUL */
+    ++table->cells;
+}
+
 void cli_cell(cli_table *table, const char *format, ...)
 {
     char text[1024];
@@ -22,15 +29,16 @@ void cli_cell(cli_table *table, const char *format, ...)
     va_start(arguments, format);
     size_t length = fh_format_list(text, sizeof text, format, arguments);
     va_end(arguments);
-    fh_buffer_add(&table->text, (fh_slice){text, length + 1}); /* with its NUL */
-    ++table->cells;
+    cli_add_visible(&table->text, (fh_slice){text, length}, false);
+    end_cell(table);
 }
 
 void cli_cell_patch(cli_table *table, fh_lab lab)
 {
     fh_rgb rgb = fh_screen_of_lab(lab, NULL);
-    cli_cell(table, "\033[48;2;%d;%d;%dm    \033[0m", (int)(rgb.r * 255 + 0.5),
-             (int)(rgb.g * 255 + 0.5), (int)(rgb.b * 255 + 0.5));
+    fh_buffer_format(&table->text, "\033[48;2;%d;%d;%dm    \033[0m", (int)(rgb.r * 255 + 0.5),
+                     (int)(rgb.g * 255 + 0.5), (int)(rgb.b * 255 + 0.5));
+    end_cell(table);
 }
 
 void cli_cells_lab(cli_table *table, fh_lab lab)

@@ -96,9 +96,12 @@ static fh_status join_item(const fh_job_item *item, fh_sink sink, bool first, fh
     for (size_t i = 0; i < fh_tables_count(tables); ++i)
         fh_table_set_keyword(fh_tables_at(tables, i), "JOB", item->name);
     if ((status = fh_tables_write(tables, &text)))
-        status = fh_fail(error, status, "%s",
-                         status == FH_E_DATA ? "a line break inside a value; expected one line"
-                                             : "out of memory");
+        status = fh_fail(
+            error, status, "%s",
+            status == FH_E_DATA
+                ? "a line break or a control character in a name or a value; expected one line "
+                  "of text"
+                : "out of memory");
     if (!status && !first) status = sink.write(sink.user, "\n", 1);
     if (!status) status = sink.write(sink.user, text.bytes, text.length);
     fh_text_free(&text);

@@ -133,19 +133,23 @@ static fh_status finish(fh_buffer *buffer, fh_text *out)
     return FH_OK;
 }
 
-/* Whether table text can hold what the table holds: it has no way to write a line break, and a
- * column cannot be called what ends the names of the columns. */
+static bool is_line(const char *text)
+{
+    return fh_utf8_is_line(fh_slice_of(text));
+}
+
+/* Whether table text can hold what the table holds: it has no way to write a line break, readers
+ * refuse what controls a terminal, and a column cannot be called what ends the columns' names. */
 static bool is_writable(const fh_table *table)
 {
     for (size_t i = 0; i < table->keyword_count; ++i)
-        if (strpbrk(fh_table_keyword_value(table, i), "\r\n")) return false;
+        if (!is_line(fh_table_keyword_value(table, i))) return false;
     for (size_t i = 0; i < table->column_count; ++i)
-        if (strpbrk(fh_table_column_name(table, i), "\r\n") ||
-            is_boundary(fh_table_column_name(table, i)))
+        if (!is_line(fh_table_column_name(table, i)) || is_boundary(fh_table_column_name(table, i)))
             return false;
     for (size_t row = 0; row < table->row_count; ++row)
         for (size_t i = 0; i < table->column_count; ++i)
-            if (strpbrk(fh_table_text(table, row, i), "\r\n")) return false;
+            if (!is_line(fh_table_text(table, row, i))) return false;
     return true;
 }
 

@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "base/error.h"
-#include "files/plain.h"
 #include "page/desk.h"
 
 desk_settings desk_settings_default(void)
@@ -56,7 +55,6 @@ fh_status desk_set_text(desk_settings *s, const char *key, const char *value, fh
 {
     setting_text to = text_of(s, key);
     size_t length = strlen(value);
-    fh_slice plain;
     if (!to.text) return fh_fail(error, FH_E_ARGUMENT, "There is no text setting.");
     if (to.text == s->role && value[0] && strcmp(value, "owner") && strcmp(value, "helper"))
         return fh_fail(error, FH_E_DATA, "\"%.40s\" is no role; expected owner or helper.", value);
@@ -66,7 +64,7 @@ fh_status desk_set_text(desk_settings *s, const char *key, const char *value, fh
                        "bytes (a letter with an accent takes 2, many a script's letters 3).",
                        to.what, characters(value), length, to.size - 1);
     /* What a file of the job could not hold. */
-    if (strpbrk(value, "\r\n") || fh_plain_text(value, length, &plain, NULL))
+    if (!fh_utf8_is_line((fh_slice){value, length}))
         return fh_fail(error, FH_E_DATA,
                        "The %s holds a character that controls a line or turns the writing; "
                        "expected one line of plain text.",

@@ -120,6 +120,21 @@ static void slices_and_integers(void **state)
     check(fh_slice_equal(fh_slice_of(NULL), fh_slice_of("")));
 }
 
+/* Control characters: ISO/IEC 6429's C0 and C1, and DEL; directions: Unicode's UAX #9, table 1. */
+static void what_may_be_shown(void **state)
+{
+    (void)state;
+    const char *lines[] = {"", "a\tb", "\xC2\xA0", "\xE2\x80\xAF", "\xE2\x81\xA5", "\xF0\x9F\x8E\xA8"};
+    const char *others[] = {"a\n", "a\r", "\x1B", "\x7F", "\xC2\x80", "\xC2\x9F", "\xE2\x80\xAA",
+                            "\xE2\x80\xAE", "\xE2\x81\xA6", "\xE2\x81\xA9", "\xC2", "\x9B"};
+    for (size_t i = 0; i < sizeof lines / sizeof *lines; ++i)
+        check(fh_utf8_is_line(fh_slice_of(lines[i])));
+    for (size_t i = 0; i < sizeof others / sizeof *others; ++i)
+        check(!fh_utf8_is_line(fh_slice_of(others[i])));
+    check(!fh_utf8_is_line((fh_slice){"a\0b", 3}));
+    check(fh_utf8_trouble("\n", 1) == NULL && fh_utf8_trouble("\0", 1) != NULL);
+}
+
 static void buffer(void **state)
 {
     (void)state;
@@ -138,7 +153,7 @@ int main(void)
         cmocka_unit_test(reads_numbers), cmocka_unit_test(shortest_reads_back),
         cmocka_unit_test(formats),       cmocka_unit_test(comma_locale),
         cmocka_unit_test(utf8),          cmocka_unit_test(slices_and_integers),
-        cmocka_unit_test(buffer),
+        cmocka_unit_test(buffer),        cmocka_unit_test(what_may_be_shown),
     };
     return cmocka_run_group_tests_name("text", tests, NULL, NULL);
 }
