@@ -81,6 +81,18 @@ static int make_readings(cli_context *cli, sample_job *job)
     return sample_pool(cli, job);
 }
 
+/* What is saved names its photos. */
+static int check_names(cli_context *cli, const sample_job *job)
+{
+    for (size_t i = 0; cli_value(cli, "output") && i < job->photo_count; i++)
+        if (!fh_utf8_is_line(fh_slice_of(cli->operands[i])))
+            return cli_fail_text(cli, FH_E_DATA,
+                                 "%s: the readings that are saved name the photo; expected a name "
+                                 "of plain text in UTF-8",
+                                 cli->operands[i]);
+    return CLI_DONE;
+}
+
 static int run(cli_context *cli)
 {
     sample_job *job = cli_keep(cli, fh_allocate(1, sizeof *job));
@@ -88,7 +100,8 @@ static int run(cli_context *cli)
     job->photo_count = cli->operand_count;
     job->photos = cli_keep(cli, fh_allocate(job->photo_count, sizeof *job->photos));
     if (!job->photos) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    int code = read_options(cli, job);
+    int code = check_names(cli, job);
+    if (!code) code = read_options(cli, job);
     if (!code) code = make_readings(cli, job);
     if (!code) code = sample_warn(cli, job);
     if (!code) code = sample_aged_check(cli, job);

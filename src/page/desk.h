@@ -74,7 +74,7 @@ bool desk_has_number(const char *key);
 /* Set a text, whole or not at all. FH_E_LIMIT when it is longer than is kept, FH_E_DATA when it is
  * no role, or holds what a job file cannot (a new line, a control character), FH_E_ARGUMENT for a
  * key that is no text's. */
-fh_status desk_set_text(desk_settings *s, const char *key, const char *value, fh_error *error);
+fh_status desk_set_text(desk_settings *s, const char *key, fh_slice value, fh_error *error);
 
 /* Set a number: tolerance above 0, at most 50; millimetres 0 to DESK_MM_MAX. FH_E_DATA outside, or
  * for NaN; FH_E_ARGUMENT for a key that is no number's. */

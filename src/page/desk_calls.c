@@ -93,16 +93,17 @@ static fh_status set_number(desk_settings *s, const page_request *r, const char 
     return status;
 }
 
-static fh_status set(desk_settings *s, const page_request *r, const char *key, const char *value,
-                     fh_error *error)
+static fh_status set(desk_settings *s, const page_request *r, const char *key,
+                     const fh_buffer *value, fh_error *error)
 {
-    if (desk_has_text(key)) return desk_set_text(s, key, value, error);
-    if (desk_has_number(key)) return set_number(s, r, key, value, error);
+    const char *text = value->text ? value->text : "";
+    if (desk_has_text(key)) return desk_set_text(s, key, (fh_slice){text, value->length}, error);
+    if (desk_has_number(key)) return set_number(s, r, key, text, error);
     bool *choice = strcmp(key, "aimed") == 0  ? &s->aimed
                    : strcmp(key, "tied") == 0 ? &s->tied
                                               : NULL;
     if (!choice) return fh_fail(error, FH_E_ARGUMENT, "There is no setting \"%s\".", key);
-    *choice = strcmp(value, "1") == 0;
+    *choice = strcmp(text, "1") == 0;
     return FH_OK;
 }
 
@@ -111,16 +112,10 @@ static fh_status call_set(page_desk *desk, const page_request *r, page_json *j, 
     (void)j;
     char key[16];
     fh_buffer value = {0};
-    fh_status status = FH_OK;
     request_text(r, "key", key, sizeof key);
     request_whole(r, "value", &value);
-    const char *text = value.text ? value.text : "";
-    if (value.failed)
-        status = fh_fail(error, FH_E_MEMORY, "Out of memory.");
-    else if (strlen(text) != value.length)
-        status = fh_fail(error, FH_E_DATA, "A NUL in the value of \"%s\"; expected text.", key);
-    else
-        status = set(&desk->now.settings, r, key, text, error);
+    fh_status status = value.failed ? fh_fail(error, FH_E_MEMORY, "Out of memory.")
+                                    : set(&desk->now.settings, r, key, &value, error);
     fh_buffer_free(&value);
     return status;
 }

@@ -147,7 +147,7 @@ static fh_status read_setting(desk_settings *s, const fh_table *table, size_t ro
     fh_status status = FH_OK;
     fh_error why = {0};
     double number;
-    if (desk_has_text(key)) status = desk_set_text(s, key, value, &why);
+    if (desk_has_text(key)) status = desk_set_text(s, key, fh_slice_of(value), &why);
     if (desk_has_number(key)) {
         status = fh_table_number(table, row, 1, &number, error);
         if (status) return status;

@@ -19,7 +19,13 @@ static fh_status call_open(page_desk *desk, const page_request *r, page_json *j,
 {
     page_photo *photo = &desk->photo;
     fh_profile *profile = NULL;
+    char name[sizeof photo->name];
     size_t width, height;
+    request_text(r, "name", name, sizeof name);
+    if (!fh_utf8_is_line(fh_slice_of(name)))
+        return fh_fail(error, FH_E_DATA,
+                       "The photo's name holds a character that controls a line or turns the "
+                       "writing, and its readings are to name it; rename the file.");
     if (!request_count(r, "width", &width) || !request_count(r, "height", &height) || !width ||
         !height)
         return fh_fail(error, FH_E_ARGUMENT, "The photo has no size.");
@@ -37,7 +43,7 @@ static fh_status call_open(page_desk *desk, const page_request *r, page_json *j,
     photo->coding_said = r->body.length > 0;
     photo->width = width;
     photo->height = height;
-    request_text(r, "name", photo->name, sizeof photo->name);
+    fh_copy_text(photo->name, sizeof photo->name, name);
     json_text(j, "coding", fh_coding_name(fh_profile_coding(profile)));
     json_text(j, "chart", photo->chart->name);
     return FH_OK;
@@ -324,15 +330,19 @@ static fh_status call_keep(page_desk *desk, const page_request *r, page_json *j,
         return fh_fail(error, FH_E_ARGUMENT, "There is no spot to keep.");
     fh_reading last = photo->last, same[16], pooled;
     char id[FH_ID];
-    if (request_text(r, "id", id, sizeof id) && id[0]) fh_copy_text(last.id, FH_ID, id);
-    request_text(r, "name", last.name, sizeof last.name);
-    request_text(r, "behind", last.method.backing, sizeof last.method.backing);
+    fh_status status = request_line(r, "name", "name", last.name, sizeof last.name, error);
+    if (!status) status = request_line(r, "id", "name", id, sizeof id, error);
+    if (!status)
+        status = request_line(r, "behind", "backing's name", last.method.backing,
+                              sizeof last.method.backing, error);
+    if (status) return status;
+    if (id[0]) fh_copy_text(last.id, FH_ID, id);
     size_t count = 1;
     same[0] = last;
     for (size_t i = 0; i < photo->spot_count && count < 16; i++)
         if (strcmp(photo->spots[i].id, last.id) == 0) same[count++] = photo->spots[i];
     double between = 0;
-    fh_status status = fh_spots_pool(same, count, &pooled, &between);
+    status = fh_spots_pool(same, count, &pooled, &between);
     if (status) return fh_fail(error, status, "The spots of that name cannot be taken together.");
     fh_copy_text(pooled.name, sizeof pooled.name, last.name);
     pooled.method = last.method;

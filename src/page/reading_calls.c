@@ -147,10 +147,13 @@ static fh_status add_unknown_light(fh_reading *reading, const char *source, fh_e
 static fh_status read_circumstances(const page_request *r, fh_reading *out, fh_error *error)
 {
     char text[FH_NOTE], source[FH_SOURCE], who[24];
-    request_text(r, "id", out->id, sizeof out->id);
-    request_text(r, "name", out->name, sizeof out->name);
-    request_text(r, "note", out->note, sizeof out->note);
-    request_text(r, "behind", out->method.backing, sizeof out->method.backing);
+    fh_status status = request_line(r, "name", "name", out->name, sizeof out->name, error);
+    if (!status) status = request_line(r, "id", "name", out->id, sizeof out->id, error);
+    if (!status) status = request_line(r, "note", "note", out->note, sizeof out->note, error);
+    if (!status)
+        status = request_line(r, "behind", "backing's name", out->method.backing,
+                              sizeof out->method.backing, error);
+    if (status) return status;
     request_text(r, "who", who, sizeof who);
     request_text(r, "device", text, sizeof text);
     const struct device *device = device_of(text);
@@ -160,7 +163,6 @@ static fh_status read_circumstances(const page_request *r, fh_reading *out, fh_e
     out->random = fh_mat3_diagonal(own, seller ? 25 : own, seller ? 25 : own);
     fh_format(source, sizeof source, "instrument: %s's %s", who[0] ? who : "somebody",
               device->name);
-    fh_status status = FH_OK;
     if (shared > 0)
         status = fh_reading_add_shared(out, source, fh_mat3_diagonal(shared, shared, shared));
     if (status || out->origin == FH_ORIGIN_SPECTRUM || request_text(r, "hex", text, sizeof text))

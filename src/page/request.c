@@ -1,6 +1,7 @@
 /* Requests of the page. */
 #include <string.h>
 
+#include "base/error.h"
 #include "page/request.h"
 
 static bool find(const page_request *r, const char *key, fh_slice *value)
@@ -45,6 +46,37 @@ bool request_text(const page_request *r, const char *key, char *out, size_t size
     if (there && whole.text) fh_copy_text(out, size, whole.text);
     fh_buffer_free(&whole);
     return there;
+}
+
+fh_status keep_line(const char *what, fh_slice text, char *out, size_t size, fh_error *error)
+{
+    size_t characters = 0;
+    for (size_t i = 0; i < text.length; i++)
+        characters += ((unsigned char)text.start[i] & 0xC0) != 0x80;
+    if (!fh_utf8_is_line(text))
+        return fh_fail(error, FH_E_DATA,
+                       "The %s holds a character that controls a line or turns the writing; "
+                       "expected one line of plain text.",
+                       what);
+    if (text.length >= size)
+        return fh_fail(error, FH_E_LIMIT,
+                       "The %s has %zu characters, which take %zu bytes; expected at most %zu "
+                       "bytes (a letter with an accent takes 2, many a script's letters 3).",
+                       what, characters, text.length, size - 1);
+    fh_copy_slice(out, size, text);
+    return FH_OK;
+}
+
+fh_status request_line(const page_request *r, const char *key, const char *what, char *out,
+                       size_t size, fh_error *error)
+{
+    fh_buffer whole = {0};
+    request_whole(r, key, &whole);
+    fh_status status =
+        whole.failed ? fh_fail(error, FH_E_MEMORY, "Out of memory.")
+                     : keep_line(what, (fh_slice){whole.text, whole.length}, out, size, error);
+    fh_buffer_free(&whole);
+    return status;
 }
 
 /* A number in which a comma may stand for the decimal point. */

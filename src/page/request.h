@@ -17,6 +17,15 @@ bool request_text(const page_request *r, const char *key, char *out, size_t size
  * or memory is out. */
 bool request_whole(const page_request *r, const char *key, fh_buffer *out);
 
+/* Keep a text, whole or not at all: FH_E_LIMIT when it needs more than size bytes with its NUL,
+ * FH_E_DATA when it is no single line that a job file can hold; out is then left alone. what is
+ * the text's name in "The … has 70 characters". */
+fh_status keep_line(const char *what, fh_slice text, char *out, size_t size, fh_error *error);
+
+/* The same for the value of a key; "" when it is not there. FH_E_MEMORY. */
+fh_status request_line(const page_request *r, const char *key, const char *what, char *out,
+                       size_t size, fh_error *error);
+
 /* The value as a number, a decimal comma being taken for a point; false when it is not one. */
 bool request_number(const page_request *r, const char *key, double *value);
 

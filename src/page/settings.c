@@ -44,33 +44,14 @@ bool desk_has_text(const char *key)
     return text_of(&none, key).text != NULL;
 }
 
-static size_t characters(const char *text)
-{
-    size_t count = 0;
-    for (; *text; text++) count += ((unsigned char)*text & 0xC0) != 0x80;
-    return count;
-}
-
-fh_status desk_set_text(desk_settings *s, const char *key, const char *value, fh_error *error)
+fh_status desk_set_text(desk_settings *s, const char *key, fh_slice value, fh_error *error)
 {
     setting_text to = text_of(s, key);
-    size_t length = strlen(value);
-    if (!to.text) return fh_fail(error, FH_E_ARGUMENT, "There is no text setting.");
-    if (to.text == s->role && value[0] && strcmp(value, "owner") && strcmp(value, "helper"))
-        return fh_fail(error, FH_E_DATA, "\"%.40s\" is no role; expected owner or helper.", value);
-    if (length >= to.size)
-        return fh_fail(error, FH_E_LIMIT,
-                       "The %s has %zu characters, which take %zu bytes; expected at most %zu "
-                       "bytes (a letter with an accent takes 2, many a script's letters 3).",
-                       to.what, characters(value), length, to.size - 1);
-    /* What a file of the job could not hold. */
-    if (!fh_utf8_is_line((fh_slice){value, length}))
-        return fh_fail(error, FH_E_DATA,
-                       "The %s holds a character that controls a line or turns the writing; "
-                       "expected one line of plain text.",
-                       to.what);
-    memcpy(to.text, value, length + 1);
-    return FH_OK;
+    if (!to.text) return fh_fail(error, FH_E_ARGUMENT, "There is no text setting of that name.");
+    bool role = to.text == s->role && value.length;
+    if (role && !fh_slice_is(value, "owner") && !fh_slice_is(value, "helper"))
+        return fh_fail(error, FH_E_DATA, "This is no role; expected owner or helper.");
+    return keep_line(to.what, value, to.text, to.size, error);
 }
 
 /* --- Numbers -------------------------------------------------------------------------------- */

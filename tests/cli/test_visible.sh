@@ -60,6 +60,17 @@ for name in "$esc" "$turned" "$c1" "$latin" "$lines"; do
     clean "$logs/err"
 done
 
+start "readings that are saved name their photo"
+cp "$top/tests/data/chart_flat.png" "$latin"
+run sample "$latin" -c 40,40,160,40,160,112,40,112 -s spot=200,40,9 -o out
+exits 3
+warns 'name the photo; expected a name of plain text'
+clean "$logs/err"
+absent out
+run sample "$latin" -c 40,40,160,40,160,112,40,112 -s spot=200,40,9
+exits 0
+clean "$logs/out" "$logs/err"
+
 start "what comes to stand in a file must be readable in it"
 printf '%s\n' "$good" >in
 for word in "$esc" "$turned" "$c1" "$latin" "$lines"; do

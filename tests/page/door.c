@@ -72,6 +72,9 @@ static void failures_leave_the_job_alone(void)
         "do=add\ntray=part\nhex=12345g\ndevice=seller\n",
         "do=remove\ntray=part\nindex=99\n",
         "do=set\nkey=tolerance\nvalue=0\n",
+        "do=add\ntray=part\nname=two\\nlines\nL=50\na=0\nb=0\ncondition=D65/10\ndevice=meter\n",
+        "do=add\ntray=part\nid=\xc2\x9b\nL=50\na=0\nb=0\ncondition=D65/10\ndevice=meter\n",
+        "do=photo-open\nname=\x1b.png\nwidth=9\nheight=5\n",
         "do=set\nkey=tolerance\nvalue=much\n",
         "do=set\nkey=shell_mm\nvalue=-1\n",
         "do=set\nkey=gap_mm\nvalue=1001\n",
@@ -132,12 +135,18 @@ static void texts_are_never_cut(void)
         fine =
             replies(set_request(request, cases[i].key, piece, cases[i].fits + 1), cases[i].found) &&
             fine;
-        size_t used = fh_format(kept, sizeof kept, "\"%s\":\"", cases[i].key);
+        size_t length = fh_format(kept, sizeof kept, "\"%s\":\"", cases[i].key);
         for (size_t k = 0; k < cases[i].fits; k++)
-            used += fh_format(kept + used, sizeof kept - used, "%s", piece);
-        fh_format(kept + used, sizeof kept - used, "\"");
+            length += fh_format(kept + length, sizeof kept - length, "%s", piece);
+        fh_format(kept + length, sizeof kept - length, "\"");
         fine = replies("do=desk\n", kept) && fine;
     }
+    size_t used = fh_format(request, sizeof request,
+                            "do=add\ntray=part\nL=50\na=0\nb=0\ncondition=D65/10\ndevice=meter\n"
+                            "name=");
+    for (size_t k = 0; k < 32; k++)
+        used += fh_format(request + used, sizeof request - used, "\xe8\x89\xb2");
+    fine = replies(request, "The name has 32 characters, which take 96 bytes; expected") && fine;
     fine = replies("do=set\nkey=title\nvalue=\n", "\"ok\":true") && fine;
     fine = replies("do=desk\n", "\"title\":\"\"") && fine;
     result(fine, "a text setting is kept whole or refused");
