@@ -202,6 +202,15 @@ static int save(cli_context *cli, const job *j)
     return code;
 }
 
+/* Behind an opaque shell every part looks the same: true, and no use without being said. */
+static void note_opaque(cli_context *cli, const fh_shell *shell)
+{
+    const fh_spectrum reach = fh_shell_reach(&shell->curves);
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        if (reach.v[i] >= FH_SHELL_HIDDEN) return;
+    cli_note(cli, "the shell hides the part in every band: any part looks the same behind it");
+}
+
 static int run(cli_context *cli)
 {
     job *j = cli_keep(cli, fh_allocate(1, sizeof *j));
@@ -216,6 +225,7 @@ static int run(cli_context *cli)
                        &j->measured_drawer);
     if (!code) code = predict(cli, j);
     if (code) return code;
+    note_opaque(cli, &j->shell->shell);
     if (cli->json)
         report_json(cli, j);
     else

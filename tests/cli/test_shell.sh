@@ -219,6 +219,44 @@ run shell black.txt white.txt --noise 0
 exits 2
 nothing_new
 
+# curves A B C: a shell by its curves, the same in every band.
+curves() {
+    printf 'CGATS.17\nKEYWORD "SHELL_TABLE"\nSHELL_TABLE "curves"\nBEGIN_DATA_FORMAT\n'
+    printf 'NM CURVE_A CURVE_B CURVE_C\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+    for nm in $(seq 380 10 730); do echo "$nm $1 $2 $3"; done
+    echo END_DATA
+}
+
+start "opaque shells and curves that no shell has"
+curves 0.1 0 0 >shell.txt
+run predict lab:50,0,0
+exits 0
+warns 'the shell hides the part in every band: any part looks the same behind it'
+never_says 'nan|inf'
+run aim lab:50,0,0 -o aimed.txt
+exits 3
+warns 'the shell is opaque'
+run rank lab:50,0,0 --part lab:50,1,0
+exits 3
+warns 'the shell hides the part in every band'
+run spec --part lab:50,0,0 -o spec.txt
+exits 3
+warns 'the shell hides the part in every band'
+absent spec.txt
+curves 0.5 0.6 0.1 >shell.txt
+run predict lab:50,0,0 -o look.txt
+exits 3
+warns 'shell.txt:1: no shell has A 0\.5000, B 0\.6000, C 0\.1000 \(380 nm\); expected'
+curves -0.1 0.6 0.1 >shell.txt
+run predict lab:50,0,0 -o look.txt
+exits 3
+warns 'no shell has A -0\.1000'
+curves 0.1 nan 0.1 >shell.txt
+run predict lab:50,0,0 -o look.txt
+exits 3
+warns 'shell.txt:8:9: CURVE_B is "nan"; expected a number'
+nothing_new
+
 start "no shell, no readings"
 run shell
 exits 2
