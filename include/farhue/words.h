@@ -8,7 +8,7 @@
 extern "C" {
 #endif
 
-enum { FH_WORDS = 96, FH_PHRASE = 160 };
+enum { FH_WORDS = 96, FH_PHRASE = 160, FH_CHANCE = 24 };
 
 /* In which direction a sample misses the reference, the largest part first:
  * "too yellow, a little too light".
@@ -35,6 +35,13 @@ FH_API void fh_words_with_size(fh_lab reference, fh_lab sample, char out[FH_PHRA
  * "less yellow" for negative ones (common practice, no source); "not known" when not finite.
  * Static. */
 FH_API const char *fh_words_of_yellowing(double difference);
+
+/* A probability to so many decimals, 1 to 6: "0.973"; what would round to 1 or 0, which no finite
+ * number of draws shows, is "above 0.999" or "below 0.001". Outside 0 to 1: "not known". */
+FH_API void fh_words_of_probability(double p, int decimals, char out[FH_CHANCE]);
+
+/* The same as a whole percentage: "97 %", "above 99 %", "below 1 %", "not known". */
+FH_API void fh_words_of_chance(double p, char out[FH_CHANCE]);
 
 /* A light by what it is, "daylight", "filament lamp", "LED lamp, warm"; never NULL. Static. */
 FH_API const char *fh_words_of_light(fh_illuminant illuminant);

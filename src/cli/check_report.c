@@ -7,7 +7,7 @@
 
 static void add_sight(cli_table *table, const fh_sight *sight, const char *what)
 {
-    char condition[FH_CONDITION_TEXT];
+    char condition[FH_CONDITION_TEXT], chance[FH_CHANCE];
     fh_condition_text(sight->condition, condition);
     cli_cell(table, "%s %s", what, condition);
     cli_cell_patch(table, sight->target);
@@ -16,7 +16,8 @@ static void add_sight(cli_table *table, const fh_sight *sight, const char *what)
     cli_cell(table, "%.1f %.1f %.1f", sight->candidate.L, sight->candidate.a, sight->candidate.b);
     cli_cell(table, "%.2f", sight->interval.median);
     cli_cell(table, "%.1f–%.1f", sight->interval.low, sight->interval.high);
-    cli_cell(table, "%.3f", sight->p_within);
+    fh_words_of_probability(sight->p_within, 3, chance);
+    cli_cell(table, "%s", chance);
 }
 
 static void print_sights(cli_context *cli, const fh_verdict *v)
@@ -132,7 +133,7 @@ static void print_settle(cli_context *cli, const fh_verdict *v, const fh_reading
 void check_report_text(cli_context *cli, const cli_target *t, const check_case *c,
                        const fh_verdict *v)
 {
-    char decision[32];
+    char decision[32], chance[FH_CHANCE];
     cli_print_target(cli, t);
     cli_print(cli, "Coupon   %s%s%s, from %s\n\n", c->reading.id, c->reading.name[0] ? ", " : "",
               c->reading.name, c->name);
@@ -141,12 +142,14 @@ void check_report_text(cli_context *cli, const cli_target *t, const check_case *
     print_metamerism(cli, v);
     fh_copy_text(decision, sizeof decision, fh_decision_text(v->decision));
     decision[0] = (char)(decision[0] - 'a' + 'A');
-    cli_print(cli, "\n%s: the probability that it is right under every light is %.3f.\n", decision,
-              v->p_within);
+    fh_words_of_probability(v->p_within, 3, chance);
+    cli_print(cli, "\n%s: the probability that it is right under every light is %s.\n", decision,
+              chance);
     if (v->decision == FH_MEASURE_AGAIN) print_settle(cli, v, &c->reading, &t->target.part);
-    if (c->reply && c->reply->decision != v->decision)
-        cli_print(cli, "The reply itself says %s (%.3f).\n", fh_decision_text(c->reply->decision),
-                  c->reply->p_within);
+    if (!c->reply || c->reply->decision == v->decision) return;
+    fh_words_of_probability(c->reply->p_within, 3, chance);
+    cli_print(cli, "The reply itself says %s (%s).\n", fh_decision_text(c->reply->decision),
+              chance);
 }
 
 void check_report_json(cli_context *cli, const cli_target *t, const check_case *c,

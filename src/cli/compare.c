@@ -9,6 +9,7 @@
 #include "farhue/difference.h"
 #include "farhue/draw.h"
 #include "farhue/estimate.h"
+#include "farhue/words.h"
 
 enum { TRIALS = 10000, SEED = 1 };
 
@@ -301,6 +302,7 @@ static int judge(cli_context *cli, const comparison *found, size_t count, double
 {
     bool within = true, known = false;
     double p = 1;
+    char chance[FH_CHANCE];
     for (size_t i = 0; i < count; ++i) {
         within = within && found[i].d.dE <= tolerance;
         known = known || found[i].range.known;
@@ -313,9 +315,10 @@ static int judge(cli_context *cli, const comparison *found, size_t count, double
     } else {
         cli_print(cli, "\n%s the tolerance of %g%s.", within ? "Within" : "Not within", tolerance,
                   count > 1 ? " under every light" : "");
+        fh_words_of_probability(p, 3, chance);
         if (known)
-            cli_print(cli, " With the uncertainty, the probability of being within it is %.3f%s.",
-                      p, count > 1 ? " under the worst light" : "");
+            cli_print(cli, " With the uncertainty, the probability of being within it is %s%s.",
+                      chance, count > 1 ? " under the worst light" : "");
         cli_put(cli, "\n");
     }
     return within ? CLI_DONE : CLI_REJECTED;

@@ -7,6 +7,7 @@
 #include "cli/target.h"
 #include "farhue/rank.h"
 #include "farhue/tolerance.h"
+#include "farhue/words.h"
 
 /* The candidates of all operands. */
 typedef struct candidates {
@@ -80,8 +81,9 @@ static void add_row(cli_context *cli, cli_table *table, const cli_target *t,
 {
     const fh_verdict *v = &place->verdict;
     const fh_sight *worst = &v->seen[v->worst];
-    char marks[8];
+    char marks[8], chance[FH_CHANCE];
     marks_of(v, marks);
+    fh_words_of_probability(v->p_within, 2, chance);
     cli_cell(table, "%u", place->group);
     cli_cell_patch(table, v->seen[0].target);
     cli_cell_patch(table, v->seen[0].candidate);
@@ -91,7 +93,7 @@ static void add_row(cli_context *cli, cli_table *table, const cli_target *t,
     for (size_t i = 0; i < t->target.light_count; ++i)
         cli_cell(table, "%.1f", v->seen[i].interval.median);
     cli_cell(table, "%.1f–%.1f", worst->interval.low, worst->interval.high);
-    cli_cell(table, "%.2f", v->p_within);
+    cli_cell(table, "%s", chance);
     cli_cell(table, "%s", fh_decision_text(v->decision));
     cli_cell(table, "%s", marks);
     (void)cli;

@@ -252,8 +252,9 @@ static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j,
 static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *target)
 {
     const fh_sight *worst = &v->seen[v->worst];
-    char words[FH_WORDS], line[300];
+    char words[FH_WORDS], line[300], chance[FH_CHANCE];
     fh_words_of_difference(worst->target, worst->candidate, words);
+    fh_words_of_chance(v->p_within, chance);
     json_text(j, "decision", fh_decision_text(v->decision));
     json_text(j, "headline",
               v->decision == FH_ACCEPT   ? "It fits: go ahead"
@@ -263,9 +264,9 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
         line, sizeof line,
         "%s under %s: \xce\x94"
         "E00 %.1f where %.1f is allowed. Chance that it is "
-        "right under every light: %.0f %%.%s",
+        "right under every light: %s.%s",
         words, fh_words_of_light(worst->condition.illuminant), worst->dE00, target->tolerance,
-        100 * v->p_within,
+        chance,
         !v->lamp_fails ? ""
         : v->estimated
             ? " By daylight it fits; how it looks under the lamp is open, since there is no curve."
@@ -281,6 +282,8 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
         json_number(j, "low", v->seen[i].interval.low);
         json_number(j, "high", v->seen[i].interval.high);
         json_number(j, "p", v->seen[i].p_within);
+        fh_words_of_chance(v->seen[i].p_within, chance);
+        json_text(j, "chance", chance);
         json_close(j, '}');
     }
     json_close(j, ']');

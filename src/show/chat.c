@@ -29,11 +29,12 @@ static size_t put_settle(char *out, size_t size, const fh_verdict *v)
 void fh_chat_of_reply(const fh_spec *spec, const fh_reading *coupon, const fh_verdict *verdict,
                       const char *helper, char out[FH_CHAT])
 {
-    char condition[FH_CONDITION_TEXT], bare[FH_WORDS], seen[FH_WORDS];
+    char condition[FH_CONDITION_TEXT], bare[FH_WORDS], seen[FH_WORDS], chance[FH_CHANCE];
     const fh_sight *worst = &verdict->seen[verdict->worst];
     fh_condition_text(coupon->condition, condition);
     fh_words_of_difference(verdict->bare.target, verdict->bare.candidate, bare);
     fh_words_of_difference(worst->target, worst->candidate, seen);
+    fh_words_of_probability(verdict->p_within, 2, chance);
     size_t n =
         fh_format(out, FH_CHAT,
                   "Answer to \"%s\" (check code %s): I measured %s: L* %.1f, a* "
@@ -49,9 +50,8 @@ void fh_chat_of_reply(const fh_spec *spec, const fh_reading *coupon, const fh_ve
                    spec->shell ? "Behind the shell" : "As seen",
                    fh_words_of_light(worst->condition.illuminant), worst->interval.median,
                    worst->interval.low, worst->interval.high, spec->tolerance, seen);
-    n += fh_format(out + n, FH_CHAT - n,
-                   "%s (probability that it is right under every light: %.2f).",
-                   verdict_sentence(verdict), verdict->p_within);
+    n += fh_format(out + n, FH_CHAT - n, "%s (probability that it is right under every light: %s).",
+                   verdict_sentence(verdict), chance);
     n += put_settle(out + n, FH_CHAT - n, verdict);
     n += fh_format(out + n, FH_CHAT - n, " The reply file carries the readings.");
     if (helper && helper[0]) n += fh_format(out + n, FH_CHAT - n, " \xe2\x80\x93 %s", helper);

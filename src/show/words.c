@@ -119,3 +119,39 @@ const char *fh_words_of_yellowing(double difference)
     while (i > 0 && fabs(difference) < from[i]) --i;
     return words[i][difference < 0];
 }
+
+/* One step of the last decimal, in whole steps: how many steps are p? */
+static long steps_of(double p, long whole)
+{
+    return p >= 0 && p <= 1 ? (long)floor(p * (double)whole + 0.5) : -1;
+}
+
+void fh_words_of_probability(double p, int decimals, char out[FH_CHANCE])
+{
+    long whole = 10;
+    int places = decimals < 1 ? 1 : decimals > 6 ? 6 : decimals;
+    for (int i = 1; i < places; i++) whole *= 10;
+    const long steps = steps_of(p, whole);
+    const double step = 1 / (double)whole;
+    if (steps < 0)
+        fh_format(out, FH_CHANCE, "not known");
+    else if (steps == 0)
+        fh_format(out, FH_CHANCE, "below %.*f", places, step);
+    else if (steps == whole)
+        fh_format(out, FH_CHANCE, "above %.*f", places, 1 - step);
+    else
+        fh_format(out, FH_CHANCE, "%.*f", places, (double)steps * step);
+}
+
+void fh_words_of_chance(double p, char out[FH_CHANCE])
+{
+    const long steps = steps_of(p, 100);
+    if (steps < 0)
+        fh_format(out, FH_CHANCE, "not known");
+    else if (steps == 0)
+        fh_format(out, FH_CHANCE, "below 1 %%");
+    else if (steps == 100)
+        fh_format(out, FH_CHANCE, "above 99 %%");
+    else
+        fh_format(out, FH_CHANCE, "%ld %%", steps);
+}

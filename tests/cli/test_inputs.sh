@@ -125,6 +125,12 @@ run compare --json part.txt#a lab:50,0,1.5 --tolerance 2
 exits 0
 says '"dE00_95"'
 near "$(number p_within)" 0.95 0.1 p_within
+run compare part.txt#a lab:50,0,0.1 --tolerance 20
+exits 0
+says 'probability of being within it is above 0\.999\.'
+run compare part.txt#a lab:50,0,40 --tolerance 2
+exits 1
+says 'probability of being within it is below 0\.001\.'
 
 start "an output is never an input"
 table D65/10 'a 50 0 0 0' >part.txt

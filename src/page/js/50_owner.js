@@ -307,12 +307,10 @@ function verdictCard(v) {
     h('p', v.words),
     h('table', h('caption', 'As seen, by light'), h('thead', h('tr', h('th', 'Light'), h('th', '\u0394E00'), h('th', '95 % interval'), h('th', 'chance it is within'))),
       h('tbody', v.lights.map((l) => h('tr', h('th', { scope: 'row' }, capital(l.name)), h('td', number(l.dE00, 2)),
-        h('td', `${number(l.low)} to ${number(l.high)}`), h('td', percent(l.p)))))),
+        h('td', `${number(l.low)} to ${number(l.high)}`), h('td', l.chance))))),
     v.tie ? h('p.small', v.tie) : null,
     v.settle ? h('p.note', v.settle) : null);
 }
-
-const percent = (p) => p > 0.99 ? 'over 99 %' : p < 0.01 ? 'under 1 %' : Math.round(p * 100) + ' %';
 
 function visualCheck() {
   return h('details', h('summary', 'And at the end, by eye'),

@@ -111,6 +111,39 @@ static void yellowing(void **state)
     assert_string_equal(fh_words_of_yellowing(-INFINITY), "not known");
 }
 
+/* A probability that would round to one or nothing is told by its bound. */
+static void chances(void **state)
+{
+    (void)state;
+    static const struct {
+        double p;
+        int decimals;
+        const char *words;
+    } cases[] = {{0.973, 3, "0.973"},       {0.5, 1, "0.5"},
+                 {0.9994, 3, "0.999"},      {0.9996, 3, "above 0.999"},
+                 {1, 3, "above 0.999"},     {1, 2, "above 0.99"},
+                 {0.994, 2, "0.99"},        {0.0006, 3, "0.001"},
+                 {0.0004, 3, "below 0.001"}, {0, 2, "below 0.01"},
+                 {0, 1, "below 0.1"},       {1, 6, "above 0.999999"},
+                 {NAN, 3, "not known"},     {-0.001, 3, "not known"},
+                 {1.001, 3, "not known"},   {INFINITY, 3, "not known"}};
+    char out[FH_CHANCE];
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        fh_words_of_probability(cases[i].p, cases[i].decimals, out);
+        assert_string_equal(out, cases[i].words);
+    }
+    static const struct {
+        double p;
+        const char *words;
+    } percents[] = {{0.974, "97 %"},  {0.994, "99 %"},     {0.996, "above 99 %"},
+                    {0.006, "1 %"},   {0.004, "below 1 %"}, {0, "below 1 %"},
+                    {1, "above 99 %"}, {NAN, "not known"},  {2, "not known"}};
+    for (size_t i = 0; i < sizeof percents / sizeof *percents; i++) {
+        fh_words_of_chance(percents[i].p, out);
+        assert_string_equal(out, percents[i].words);
+    }
+}
+
 static void lights_have_names_of_their_own(void **state)
 {
     (void)state;
@@ -130,6 +163,7 @@ int main(void)
         cmocka_unit_test(sizes),
         cmocka_unit_test(both_in_one_phrase),
         cmocka_unit_test(yellowing),
+        cmocka_unit_test(chances),
         cmocka_unit_test(lights_have_names_of_their_own),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
