@@ -14,6 +14,8 @@
 #   has FILE 'pattern'    absent FILE    same FILE COPY    nothing_new
 #   number KEY                                         prints a number from the JSON on stdout
 #   near VALUE EXPECTED TOLERANCE [what]               compares two numbers
+#   table FILE ROW...                                  readings by spectrum at the wavelengths $bands
+#   flat VALUE                                         the same value at each of them
 #   finish                                             ends the last test and prints the plan
 #
 # Every test runs in $work, an empty folder that is removed at the end; $top is the checkout.
@@ -158,4 +160,31 @@ near() {
     awk -v a="$1" -v b="$2" -v t="$3" 'BEGIN {
         exit !(a ~ /^-?[0-9.]+([eE][-+]?[0-9]+)?$/ && a - b <= t && b - a <= t) }' && return 0
     trouble "${4:-value}: found ${1:-nothing}, expected $2 within $3"
+}
+
+# table FILE ROW...: readings at the wavelengths $bands; a row is "ID BACKING VALUE...", the backing
+# "-" where there is none. Tests of readings of another kind have a table of their own.
+table() {
+    local file=$1
+    shift
+    {
+        echo 'CGATS.17'
+        echo 'MEASUREMENT_GEOMETRY "45/0"'
+        echo 'WEIGHTING_FUNCTION "ILLUMINANT, D65"'
+        echo 'WEIGHTING_FUNCTION "OBSERVER, 10 degree"'
+        echo 'SPECTRAL_UNIT "factor"'
+        echo 'BEGIN_DATA_FORMAT'
+        echo "SAMPLE_ID SAMPLE_BACKING$(printf ' SPECTRAL_NM%s' $bands)"
+        echo 'END_DATA_FORMAT'
+        echo 'BEGIN_DATA'
+        printf '%s\n' "$@"
+        echo 'END_DATA'
+    } >"$file"
+}
+
+# flat VALUE: a spectrum of that value at every one of $bands.
+flat() {
+    local band values=()
+    for band in $bands; do values+=("$1"); done
+    echo "${values[@]}"
 }

@@ -2,24 +2,7 @@
 # farhue hide: coats and walls, bare and seen.
 . "$(dirname "$0")/lib.sh"
 
-table() {
-    local file=$1
-    shift
-    {
-        echo 'CGATS.17'
-        echo 'MEASUREMENT_GEOMETRY "45/0"'
-        echo 'WEIGHTING_FUNCTION "ILLUMINANT, D65"'
-        echo 'WEIGHTING_FUNCTION "OBSERVER, 10 degree"'
-        echo 'SPECTRAL_UNIT "factor"'
-        echo 'BEGIN_DATA_FORMAT'
-        echo 'SAMPLE_ID SAMPLE_BACKING SPECTRAL_NM380 SPECTRAL_NM450 SPECTRAL_NM520 SPECTRAL_NM590 SPECTRAL_NM660 SPECTRAL_NM730'
-        echo 'END_DATA_FORMAT'
-        echo 'BEGIN_DATA'
-        printf '%s\n' "$@"
-        echo 'END_DATA'
-    } >"$file"
-}
-flat() { echo "$1 $1 $1 $1 $1 $1"; }
+bands='380 450 520 590 660 730'
 
 # A layer without absorption and without a face (index 1): S X = 1 gives R0 = T = 1/2, over black 0.5
 # and over 0.8 it gives 0.5 + 0.25 * 0.8/(1 - 0.4) = 0.833333; contrast ratio 0.6

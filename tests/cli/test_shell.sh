@@ -2,24 +2,7 @@
 # farhue shell, predict, aim: the invented hood over backings; bad input.
 . "$(dirname "$0")/lib.sh"
 
-# table FILE ROW...: readings over 380-730 nm in seven points; rows are "ID BACKING v v v v v v v".
-table() {
-    local file=$1
-    shift
-    {
-        echo 'CGATS.17'
-        echo 'MEASUREMENT_GEOMETRY "45/0"'
-        echo 'WEIGHTING_FUNCTION "ILLUMINANT, D65"'
-        echo 'WEIGHTING_FUNCTION "OBSERVER, 10 degree"'
-        echo 'SPECTRAL_UNIT "factor"'
-        echo 'BEGIN_DATA_FORMAT'
-        echo 'SAMPLE_ID SAMPLE_BACKING SPECTRAL_NM380 SPECTRAL_NM440 SPECTRAL_NM500 SPECTRAL_NM560 SPECTRAL_NM620 SPECTRAL_NM680 SPECTRAL_NM730'
-        echo 'END_DATA_FORMAT'
-        echo 'BEGIN_DATA'
-        printf '%s\n' "$@"
-        echo 'END_DATA'
-    } >"$file"
-}
+bands='380 440 500 560 620 680 730'
 
 # over R: the look of a flat part of reflectance R behind the invented hood, A + B R/(1 - C R)
 # (independent computation: the formula, in awk).
@@ -29,7 +12,6 @@ over() {
         C = 0.12
         for (i = 1; i <= 7; i++) printf "%s%.9f", (i > 1 ? " " : ""), A[i] + B[i] * r / (1 - C * r) }'
 }
-flat() { echo "$1 $1 $1 $1 $1 $1 $1"; }
 
 backings() {
     table black.txt "black - $(flat 0.04)" "hood black $(over 0.04)"

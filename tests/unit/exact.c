@@ -109,3 +109,15 @@ fh_shell_curves exact_ramps(void)
     }
     return curves;
 }
+
+void exact_over_flats(const double *grey, size_t count, fh_reading *looks, fh_reading *backings,
+                      fh_shell_sample *samples)
+{
+    fh_shell_curves curves = exact_ramps();
+    for (size_t i = 0; i < count; ++i) {
+        fh_spectrum backing = fh_spectrum_flat(grey[i]);
+        looks[i] = exact_reading("look", fh_shell_look(&curves, &backing));
+        backings[i] = exact_reading("backing", backing);
+        samples[i] = (fh_shell_sample){&looks[i], &backings[i]};
+    }
+}

@@ -32,6 +32,11 @@ fh_reading exact_reading(const char *id, fh_spectrum reflectance);
 /* Curves of an invented shell that rise evenly over the bands. */
 fh_shell_curves exact_ramps(void);
 
+/* Readings without uncertainty over flat backings of these reflectances, by themselves and through
+ * exact_ramps(); the samples point at them. All three have room for count. */
+void exact_over_flats(const double *grey, size_t count, fh_reading *looks, fh_reading *backings,
+                      fh_shell_sample *samples);
+
 /* ΔE00 of two spectra under D65/10. */
 double exact_difference(const fh_spectrum *a, const fh_spectrum *b);
 

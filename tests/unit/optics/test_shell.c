@@ -276,16 +276,11 @@ static void lab_alone(void **state)
 static void memory_runs_out(void **state)
 {
     (void)state;
-    fh_shell_curves truth = exact_ramps();
+    const double grey[2] = {0.05, 0.85};
     fh_reading looks[2], backings[2];
     fh_shell_sample samples[2];
-    for (int b = 0; b < 2; ++b) {
-        fh_spectrum backing = fh_spectrum_flat(b ? 0.85 : 0.05);
-        looks[b] = exact_reading("look", fh_shell_look(&truth, &backing));
-        backings[b] = exact_reading("backing", backing);
-        backings[b].origin = FH_ORIGIN_LAB;
-        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
-    }
+    exact_over_flats(grey, 2, looks, backings, samples);
+    for (int b = 0; b < 2; ++b) backings[b].origin = FH_ORIGIN_LAB;
     fh_shell_options options = fh_shell_options_default();
     memset(&other, 0, sizeof other);
     for (long n = 0;; n += 1 + n / 4) {
@@ -346,16 +341,10 @@ static void any_readings(void **state)
 static void bad_samples(void **state)
 {
     (void)state;
-    fh_shell_curves truth = exact_ramps();
     const double grey[3] = {0.05, 0.35, 0.85};
     fh_reading looks[3], backings[3];
     fh_shell_sample samples[3];
-    for (int b = 0; b < 3; ++b) {
-        fh_spectrum backing = fh_spectrum_flat(grey[b]);
-        looks[b] = exact_reading("look", fh_shell_look(&truth, &backing));
-        backings[b] = exact_reading("backing", backing);
-        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
-    }
+    exact_over_flats(grey, 3, looks, backings, samples);
     fh_shell_options options = fh_shell_options_default();
     fh_error error = {0};
     memset(&other, 0, sizeof other);

@@ -24,16 +24,10 @@ static fh_mat3 random_covariance(void)
 static void modes_agree_with_refits(void **state)
 {
     (void)state;
-    fh_shell_curves truth = exact_ramps();
     const double grey[3] = {0.05, 0.35, 0.85};
     fh_reading looks[3], backings[3];
     fh_shell_sample samples[3];
-    for (int b = 0; b < 3; ++b) {
-        fh_spectrum backing = fh_spectrum_flat(grey[b]);
-        looks[b] = exact_reading("look", fh_shell_look(&truth, &backing));
-        backings[b] = exact_reading("backing", backing);
-        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
-    }
+    exact_over_flats(grey, 3, looks, backings, samples);
     fh_shell_options options = fh_shell_options_default();
     /* a level error of the first look alone: L* 0.03, too small for C's prior to matter */
     options.noise = 1e-5;
@@ -132,17 +126,15 @@ static void modes_agree_with_simulated_readings(void **state)
 static void shared_sources_keep_their_stream(void **state)
 {
     (void)state;
-    fh_shell_curves truth = exact_ramps();
+    double grey[FH_SHELL_SAMPLES];
     fh_reading looks[FH_SHELL_SAMPLES], backings[FH_SHELL_SAMPLES];
     fh_shell_sample samples[FH_SHELL_SAMPLES];
+    for (int b = 0; b < FH_SHELL_SAMPLES; ++b) grey[b] = 0.03 + 0.11 * b;
+    exact_over_flats(grey, FH_SHELL_SAMPLES, looks, backings, samples);
     for (int b = 0; b < FH_SHELL_SAMPLES; ++b) {
-        fh_spectrum backing = fh_spectrum_flat(0.03 + 0.11 * b);
-        looks[b] = exact_reading("look", fh_shell_look(&truth, &backing));
-        backings[b] = exact_reading("backing", backing);
         looks[b].random = backings[b].random = random_covariance();
         check(fh_reading_add_shared(&looks[b], "instrument: one", random_covariance()) == FH_OK);
         check(fh_reading_add_shared(&backings[b], "instrument: one", random_covariance()) == FH_OK);
-        samples[b] = (fh_shell_sample){&looks[b], &backings[b]};
     }
     fh_shell_options options = fh_shell_options_default();
     check(fh_shell_fit(samples, FH_SHELL_SAMPLES, &options, &shell, NULL, NULL) == FH_OK);
