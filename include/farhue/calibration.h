@@ -76,13 +76,18 @@ typedef struct fh_spot_result {
     fh_mat3 random;       /* from the noise of the pixels */
     double expected;      /* ΔE00 expected of the correction at this colour, at least 1 */
     fh_mat3 shared;       /* the same as a covariance of Lab */
-    double nearest;       /* ΔE00 to the nearest patch used */
+    double nearest;       /* ΔE00 to the nearest patch used; infinite when there is none */
     size_t nearest_patch; /* its index */
     bool inside;          /* the colour lies within the range of the patches used */
 } fh_spot_result;
 
 /* The colour of a measured patch at a place on the chart's scale; patches near its colour count
- * more in the correction than those far from it. */
+ * more in the correction than those far from it.
+ * calibration: by fh_calibrate or fh_calibrate_none; the colour is Lab in its condition.
+ * patch: by fh_patch_measure from the same photo, its light 1 at the largest sample value.
+ * at: as fh_chart_place gives it, -1 to 1 along the rows; outside, the light is extrapolated.
+ * FH_E_DATA: weighted for this colour, the patches are too few or too much alike for the model;
+ * FH_E_MEMORY. *out holds values only, nothing to free, and is untouched on failure. */
 FH_API fh_status fh_calibration_spot(const fh_calibration *calibration, const fh_patch *patch,
                                      fh_point at, fh_spot_result *out);
 

@@ -44,15 +44,19 @@ typedef struct fh_warnings {
 } fh_warnings;
 
 /* How light varies across the chart, from all patches: the change from the left edge of the chart
- * to the right and from top to bottom, as a share of the middle, and that of its colour (red
- * against blue). Errors are one standard deviation. */
+ * to the right and from top to bottom, as a share of the middle (0.1: a tenth lighter at the right,
+ * or below), and that of its colour (red against blue, the same share). Errors are one standard
+ * deviation, in the same unit. */
 typedef struct fh_light {
     double across, down; /* brightness */
     double colour_across, colour_down;
     double error, colour_error;
 } fh_light;
 
-/* FH_E_DATA where too few patches are used. */
+/* The light of a calibrated photo.
+ * calibration: by fh_calibrate; patches of weight 0, and those without light, do not count.
+ * FH_E_DATA: fewer than 8 patches are left, or they lie on one line or are too much alike to tell
+ * light from colour; FH_E_MEMORY. *out holds values only, and is untouched on failure. */
 FH_API fh_status fh_light_of(const fh_calibration *calibration, fh_light *out);
 
 /* Judge the photo as a whole. patches: as given to fh_calibrate; rims: the same patches through

@@ -27,6 +27,11 @@ static fh_table *begin(const fh_table *from, fh_tables **list)
 
 static fh_status end(fh_tables *list, fh_status status, fh_tables **out, fh_error *error)
 {
+    if (!status && list && fh_tables_status(list) == FH_E_LIMIT)
+        status = fh_fail(error, FH_E_LIMIT,
+                         "the converted table would be too large; at most %d columns, %d keywords, "
+                         "%d values",
+                         (int)FH_TABLE_COLUMNS, (int)FH_TABLE_KEYWORDS, (int)FH_TABLE_CELLS);
     if (!status && (!list || fh_tables_status(list))) status = no_memory(error);
     if (status)
         fh_tables_free(list);
@@ -213,9 +218,9 @@ fh_status fh_convert_to_columns(const fh_table *table, const fh_library_defaults
         collect(layout, condition, list);
         fh_table *to = begin(table, &tables);
         if (to) put_columns(layout, list, nm, index, to);
-        if (lost) *lost = count_lost(table, list);
     }
     status = end(tables, status, out, error);
+    if (!status && lost) *lost = count_lost(table, list);
     if (layout) fh_layout_end(layout);
     fh_free(layout);
     fh_free(list);

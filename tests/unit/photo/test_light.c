@@ -1,5 +1,6 @@
 /* Light and warnings on made-up patches: the truth is how they are made. */
 #include "check.h"
+#include "starve.h"
 
 #include <math.h>
 #include <string.h>
@@ -172,6 +173,48 @@ static void test_spots(void **state)
     fh_chart_free(from);
 }
 
+/* Each status that the headers name, with nothing written. */
+static void test_what_fails(void **state)
+{
+    (void)state;
+    fh_chart *from = chart();
+    fh_patch patches[24];
+    shoot(from, (scene){0, 0, 0, 0.01}, patches);
+    fh_calibration *c = calibrate(from, patches);
+    fh_light light = {.across = -7};
+    fh_spot_result result = {.expected = -7};
+    const fh_point middle = {0, 0};
+    for (long n = 0;; n++) {
+        starve_after(n);
+        fh_status status = fh_light_of(c, &light);
+        if (!starve_end()) break;
+        assert_int_equal(status, FH_E_MEMORY);
+        check_close(light.across, -7, 0);
+    }
+    for (long n = 0;; n++) {
+        starve_after(n);
+        fh_status status = fh_calibration_spot(c, &patches[9], middle, &result);
+        if (!starve_end()) break;
+        assert_int_equal(status, FH_E_MEMORY);
+        check_close(result.expected, -7, 0);
+    }
+    light.across = result.expected = -7;
+    for (size_t i = 7; i < 24; i++) c->known[i].weight = 0;
+    assert_int_equal(fh_light_of(c, &light), FH_E_DATA); /* seven are left */
+    for (size_t i = 0; i < 7; i++) c->known[i].weight = 0;
+    assert_int_equal(fh_calibration_spot(c, &patches[9], middle, &result), FH_E_DATA);
+    check_close(light.across, -7, 0);
+    check_close(result.expected, -7, 0);
+    fh_calibration_free(c);
+    fh_calibration *none = fh_calibration_new();
+    fh_calibrate_none(D50, none);
+    assert_int_equal(fh_light_of(none, &light), FH_E_DATA);
+    assert_int_equal(fh_calibration_spot(none, &patches[9], middle, &result), FH_OK);
+    check(isinf(result.nearest) && result.expected >= 1);
+    fh_calibration_free(none);
+    fh_chart_free(from);
+}
+
 static void test_names(void **state)
 {
     (void)state;
@@ -185,7 +228,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_even_light),  cmocka_unit_test(test_uneven_light),
         cmocka_unit_test(test_mixed_light), cmocka_unit_test(test_noise_blur_and_clipping),
-        cmocka_unit_test(test_spots),       cmocka_unit_test(test_names),
+        cmocka_unit_test(test_spots),       cmocka_unit_test(test_what_fails),
+        cmocka_unit_test(test_names),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
