@@ -287,6 +287,16 @@ test('what cannot be is refused in words, and nothing is kept', async () => {
   await form.getByRole('button', { name: 'Keep this reading' }).click();
   await page.getByText('must be three numbers').waitFor();
   equal((await desk(page)).trays.part.length, 0);
+  await page.getByRole('button', { name: 'Back' }).click();
+  const title = page.getByLabel('What is the job?');
+  await title.fill('\u8272'.repeat(32)); /* three bytes each: one character too many */
+  await page.keyboard.press('Tab');
+  await page.getByText('has 32 characters, which take 96 bytes; expected at most 95 bytes').waitFor();
+  equal((await desk(page)).settings.title, 'Ondrel tide clock, dial ring', 'the name that was there');
+  await page.waitForFunction(() => document.querySelector('input[type=text]').value === app.desk.settings.title);
+  await title.fill('\u8272'.repeat(31));
+  await page.keyboard.press('Tab');
+  await page.waitForFunction(() => app.desk.settings.title.length === 31);
   await page.context().close();
 });
 
