@@ -63,8 +63,9 @@ bool fh_reference_estimated(const fh_reference *reference);
 /* Room for trials results of an entrant. FH_E_MEMORY, FH_E_LIMIT. */
 fh_status fh_entrant_reserve(const fh_target *target, fh_entrant *entrant, size_t trials);
 
-/* The reflectance of an entrant in one trial. */
-fh_spectrum fh_entrant_draw(const fh_entrant *entrant, uint64_t seed, uint64_t trial);
+/* The reflectance of an entrant in one trial; open: the share (as a standard deviation) of what an
+ * estimate leaves open that is drawn, 1 for all. */
+fh_spectrum fh_entrant_draw(const fh_entrant *entrant, double open, uint64_t seed, uint64_t trial);
 
 /* Draw: fills seen of count entrants. progress may be NULL. FH_E_STOPPED;
  * FH_E_DATA when a drawn look is not finite. */

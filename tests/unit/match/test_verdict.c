@@ -244,6 +244,28 @@ static void workshops_err_seldom(void **state)
 
 /* A shell whose readings, like those of part and coupon, come from one instrument: its error moves
  * both looks alike, so that a coupon that equals the part stays certain. */
+/* A coupon of the target's Lab. Known by its Lab alone as the target is, each stands for half of what
+ * its estimate leaves open; with a spectrum (that of the estimate) the target for all of it: the same
+ * spread in sum, so the same figures but for the draws. Independent computation: variances add. Bound:
+ * four standard errors of a median of 20000, some 5 %. */
+static void two_labs_miss_alike(void **state)
+{
+    (void)state;
+    fh_estimate estimate;
+    fh_reading part = exact_reading("part", exact_part(3));
+    part.origin = FH_ORIGIN_LAB;
+    fh_target_init(&target, &part, NULL);
+    assert_int_equal(fh_estimate_of_reading(&part, &estimate, NULL), FH_OK);
+    fh_reading lab = part, spectrum = exact_reading("coupon", estimate.reflectance);
+    const fh_verdict both = judge(&lab, 20000, false), one = judge(&spectrum, 20000, false);
+    check(both.estimated && one.estimated);
+    for (size_t i = 1; i < target.light_count; ++i) {
+        const double expected = one.seen[i].interval.median;
+        check(expected > 0.3);
+        check_close(both.seen[i].interval.median, expected, 0.05 * expected);
+    }
+}
+
 static void errors_of_the_shell_are_common(void **state)
 {
     (void)state;
@@ -470,6 +492,7 @@ int main(void)
         cmocka_unit_test(agrees_with_propagation),
         cmocka_unit_test(probabilities_are_calibrated),
         cmocka_unit_test(workshops_err_seldom),
+        cmocka_unit_test(two_labs_miss_alike),
         cmocka_unit_test(errors_of_the_shell_are_common),
         cmocka_unit_test(a_measured_look),
         cmocka_unit_test(what_would_settle_it),
