@@ -165,14 +165,15 @@ static void write_place(page_json *j, const fh_reading *candidate, const fh_rank
         return;
     }
     const fh_sight *worst = &v->seen[v->worst];
-    char words[FH_WORDS], line[240];
+    char words[FH_WORDS], line[300];
     fh_words_of_difference(worst->target, worst->candidate, words);
-    fh_format(line, sizeof line, "%s%s%s%s", words,
+    fh_format(line, sizeof line, "%s%s%s%s%s", words,
               tied ? "; cannot be told apart from the one above" : "",
               !v->lamp_fails ? ""
               : v->estimated ? "; fits by daylight, open under the lamp"
                              : "; fits by daylight, not under the lamp",
-              v->estimated ? "; curve estimated" : "");
+              v->estimated ? "; curve estimated" : "",
+              v->converted ? "; mirror reflection converted by its gloss" : "");
     json_number(j, "dE00", worst->interval.median);
     json_number(j, "low", worst->interval.low);
     json_number(j, "high", worst->interval.high);
@@ -252,7 +253,7 @@ static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j,
 static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *target)
 {
     const fh_sight *worst = &v->seen[v->worst];
-    char words[FH_WORDS], line[300], chance[FH_CHANCE];
+    char words[FH_WORDS], line[480], chance[FH_CHANCE];
     fh_words_of_difference(worst->target, worst->candidate, words);
     fh_words_of_chance(v->p_within, chance);
     json_text(j, "decision", fh_decision_text(v->decision));
@@ -264,13 +265,18 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
         line, sizeof line,
         "%s under %s: \xce\x94"
         "E00 %.1f where %.1f is allowed. Chance that it is "
-        "right under every light: %s.%s",
+        "right under every light: %s.%s%s%s",
         words, fh_words_of_light(worst->condition.illuminant), worst->dE00, target->tolerance,
         chance,
         !v->lamp_fails ? ""
         : v->estimated
             ? " By daylight it fits; how it looks under the lamp is open, since there is no curve."
-            : " By daylight it fits; under the lamp it does not.");
+            : " By daylight it fits; under the lamp it does not.",
+        v->converted ? " The coupon was read in another specular mode and converted by its gloss."
+                     : "",
+        target->converted ? " The old part was read in another specular mode than the shell and "
+                            "converted by its gloss."
+                          : "");
     if (line[0] >= 'a' && line[0] <= 'z') line[0] = (char)(line[0] - 'a' + 'A');
     json_text(j, "words", line);
     json_number(j, "p_within", v->p_within);
