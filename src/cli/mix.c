@@ -219,7 +219,7 @@ const cli_command cli_mix = {
         "Finds the paints, and how much of each, whose opaque coat looks like the target behind "
         "its\n"
         "shell, from all subsets of the shelf. PAINTS (paints.txt) holds measured coats of known\n"
-        "make: masstones and tints with white.\n\n"
+        "make: masstones and tints with white, or films over black and white.\n\n"
         "With --added and --paint-out it says what to add to a batch that is mixed and read. What\n"
         "the paint-outs came to teaches how these pots differ from the file.\n\n"
         "Where the part gets a clear coat or another gloss, say so: recipes are judged with it, "
