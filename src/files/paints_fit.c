@@ -183,9 +183,9 @@ static void say_paints(fh_paints *p)
             ids);
     if (list_paints(p, is_loose, ids, sizeof ids))
         fh_note(&p->notes,
-                "opaque wherever they absorb, so that their strength there is inferred from other "
-                "bands, and recipes are less sure; a tint with white or a thinner film would tell: "
-                "%s",
+                "in part of the spectrum their coats don't tell how strong they are; that is "
+                "inferred from the rest, and recipes are less sure (a tint with more white, or a "
+                "thinner film, would tell): %s",
                 ids);
     if (list_paints(p, is_estimated, ids, sizeof ids))
         fh_note(&p->notes, "spectra were estimated from Lab: %s", ids);
