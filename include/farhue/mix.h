@@ -28,7 +28,7 @@ typedef struct fh_paint {
     double strength;     /* the same of a factor common to K and S: how strong the paint is in
                             mixtures where only its K/S is known well */
     size_t samples;      /* it was fitted to; 0: not fitted */
-    size_t loose;        /* bands in which they say little of K and S, only of K/S */
+    size_t loose;        /* bands where it absorbs and they say little of K and S, only of K/S */
     double dE, dE_worst; /* ΔE00 of those samples, D65/10: mean and worst */
 } fh_paint;
 

@@ -13,6 +13,11 @@
 /* Above these a paint "doesn't fit" (common practice, no source). */
 static const double mean_limit = 2.0, worst_limit = 4.0;
 
+/* So many bands in which a paint's strength isn't told are worth a word (common practice, no
+ * source).
+ */
+static const size_t loose_bands = 4;
+
 /* A mixture outside its paints by more than this, in L*, is a mistake of the file. */
 static const double lightness_slack = 1.5;
 
@@ -164,7 +169,7 @@ static bool is_single(const fh_paint *paint)
 
 static bool is_loose(const fh_paint *paint)
 {
-    return paint->loose > 0 && !paint->single;
+    return paint->loose >= loose_bands && !paint->single;
 }
 
 static bool is_estimated(const fh_paint *paint)

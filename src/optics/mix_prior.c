@@ -100,19 +100,26 @@ void fh_mix_scattering_smooth(double prior_S, fh_mix_scattering *s)
     fh_mix_smooth(s->value, variance, s->start, prior_S, s->mean, s->sd);
 }
 
-/* ln S of each paint as samples and prior together leave it. */
+/* ln S of each paint as samples and prior together leave it. Where a paint absorbs its strength
+ * shows; where a colour is clear, S hardly changes a mixture, and is hardly told by one; of a white
+ * it is the other way round. So the better known of the absorbing bands and of all counts. */
 void fh_mix_strength(const fh_mix_scattering *S, fh_paint *paints, size_t paint_count)
 {
-    static const double little = 0.25; /* common practice, no source */
+    static const double little = 0.25, absorbs = 0.5; /* K/S (common practice, no source) */
     for (size_t k = 0; k < paint_count; ++k) {
         const fh_mix_scattering *s = &S[k];
-        double sum = 0.0;
-        paints[k].loose = 0;
+        double sum = 0.0, all = 0.0;
+        size_t bands = 0, loose = 0;
         for (size_t i = 0; i < FH_BANDS; ++i) {
             const double variance = 1.0 / (s->told[i] + 1.0 / (s->sd[i] * s->sd[i]));
+            all += variance;
+            if (paints[k].K.v[i] < absorbs * paints[k].S.v[i]) continue;
             sum += variance;
-            paints[k].loose += variance > little * little;
+            loose += variance > little * little;
+            ++bands;
         }
-        paints[k].strength = sqrt(sum / FH_BANDS);
+        paints[k].loose = loose;
+        all /= FH_BANDS;
+        paints[k].strength = sqrt(bands ? fmin(all, sum / (double)bands) : all);
     }
 }
