@@ -43,6 +43,23 @@ FH_API fh_status fh_paints_read(const char *text, size_t length,
                                 const fh_library_defaults *defaults, fh_paints *out,
                                 fh_progress progress, void *user, fh_error *error);
 
+/* How a coat of these paints will be read in some way. */
+typedef struct fh_paints_look {
+    fh_surface surface; /* light in and out of it */
+    bool carried;       /* into another geometry or specular mode than the file's readings */
+    double gloss;       /* 60°, of that face; negative: not known, taken as smooth */
+} fh_paints_look;
+
+/* The face of a coat as `as` reads (a target, a paint-out; what it doesn't say is as the file's
+ * readings are): with the wished finish (fh_surface_finished), or with wish NULL as the file's coats
+ * are. A photo counts as 45°:0°. error may be NULL.
+ * FH_E_DATA: another specular mode where the gloss isn't known, another way of reading where the
+ * surface was fitted, a mode that the geometry can't have; FH_E_IMPOSSIBLE as fh_surface_finished.
+ * `id` names the reading in the sentence. */
+FH_API fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish,
+                                   const fh_method *as, const char *id, fh_paints_look *out,
+                                   fh_error *error);
+
 #ifdef __cplusplus
 }
 #endif

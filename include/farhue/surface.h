@@ -45,6 +45,13 @@ FH_API double fh_gloss_of_smooth(double index);
 FH_API fh_status fh_surface_of_finish(fh_finish finish, fh_geometry geometry, fh_specular specular,
                                       fh_surface *out);
 
+/* The face of a finished part: the coat's own, smooth face (of that index) brought to another gloss,
+ * or with a clear coat's on top. wish.index: of the clear coat, 0 without one; wish.gloss: of the
+ * finished part, negative for a smooth clear coat. Errors as fh_surface_of_finish;
+ * FH_E_IMPOSSIBLE: a gloss for a coat without a face (index 1). */
+FH_API fh_status fh_surface_finished(double index, const fh_surface *smooth, fh_finish wish,
+                                     fh_geometry geometry, fh_specular specular, fh_surface *out);
+
 /* That veil: by how much the method's gloss raises a reading over that of a smooth face of the same
  * index, 0 to 0.06, the same in every band. 0 where the gloss is not known, and where the mirror
  * reflection is included whatever the gloss. An unknown geometry counts as 45°:0°, an unknown mode

@@ -19,7 +19,7 @@ typedef struct job {
     double index;
     fh_film film;
     fh_film_report report;
-    cli_face face;
+    fh_finish face;      /* of the finished part, where it isn't as read */
     fh_spectrum as_read; /* opaque, without the finish */
     cli_coats coats;
     cli_part_wall wall;
@@ -95,11 +95,22 @@ static int fit(cli_context *cli, job *j)
 /* From here on the film is looked at with its finish. */
 static int finish(cli_context *cli, job *j)
 {
-    const fh_surface read = j->film.top;
+    const fh_method *m = &j->pairs[0].look.method;
     j->as_read = fh_film_thick(&j->film);
-    if (j->kind == FH_FILM_WALL) return CLI_DONE;
-    return cli_face_surface(cli, &j->face, j->film.index, &j->film.surface, &read,
-                            &j->pairs[0].look.method, &j->film.top);
+    if (!cli_face_given(&j->face)) return CLI_DONE;
+    switch (fh_surface_finished(j->film.index, &j->film.surface, j->face, m->geometry, m->specular,
+                                &j->film.top)) {
+    case FH_OK:
+        return CLI_DONE;
+    case FH_E_IMPOSSIBLE:
+        return cli_fail_text(cli, FH_E_DATA,
+                             "--gloss: these looks fit best as a paint without a face; expected "
+                             "--index 1.5, or GLOSS with the readings");
+    default:
+        return cli_fail_text(cli, FH_E_DATA,
+                             "the mirror reflection is said to be included in a 45/0 reading; "
+                             "expected it excluded");
+    }
 }
 
 /* ΔE00 of the film as read from the same material in great thickness, over dark and light. */

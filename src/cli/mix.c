@@ -34,80 +34,40 @@ static int read_paints(cli_context *cli, mix_job *job)
     return CLI_DONE;
 }
 
-/* The way that the finished part will be read: as the target was, where that is known. */
-static fh_method finished_method(const mix_job *job, bool *differs)
+static void note_carried(cli_context *cli, const mix_job *job, const fh_paints_look *look)
 {
-    const fh_method *target = &job->target.part.method;
-    fh_method m = fh_method_unknown();
-    m.geometry = job->paints.geometry;
-    m.specular = job->paints.specular;
-    *differs = false;
-    if (target->geometry != FH_GEOMETRY_UNKNOWN && m.geometry != FH_GEOMETRY_UNKNOWN) {
-        *differs = target->geometry != m.geometry;
-        m.geometry = target->geometry;
-    }
-    if (target->specular != FH_SPECULAR_UNKNOWN && m.specular != FH_SPECULAR_UNKNOWN) {
-        *differs = *differs || target->specular != m.specular;
-        m.specular = target->specular;
-    }
-    return m;
-}
-
-/* The gloss of the finished part: as asked for, a clear coat's, or the coats' own; negative where
- * nothing tells. */
-static double finished_gloss(const mix_job *job)
-{
-    if (job->face.gloss >= 0.0) return job->face.gloss;
-    return job->face.clear > 0.0 ? fh_gloss_of_smooth(job->face.clear) : job->paints.gloss;
-}
-
-static void note_modes(cli_context *cli, const mix_job *job, const fh_method *m, double gloss)
-{
+    const fh_method *m = &job->target.part.method;
     cli_note(cli,
              "%s was read in %s, specular %s, the paints in %s, specular %s: the finished paint is "
              "predicted as the target was read, at a 60° gloss of %.0f%s",
              job->target.part.id, fh_geometry_name(m->geometry), fh_specular_name(m->specular),
              fh_geometry_name(job->paints.geometry), fh_specular_name(job->paints.specular),
-             gloss < 0.0 ? fh_gloss_of_smooth(job->paints.index) : gloss,
-             gloss < 0.0 ? ", taken as smooth" : "");
+             look->gloss < 0.0 ? fh_gloss_of_smooth(job->paints.index) : look->gloss,
+             look->gloss < 0.0 ? ", taken as smooth" : "");
 }
 
 /* Light in and out of the finished part, read as the target was. */
 static int find_finish(cli_context *cli, mix_job *job)
 {
     static const double far_off = 20.0; /* gloss units (common practice, no source) */
-    const fh_paints *p = &job->paints;
-    const double wanted = job->target.part.method.gloss, gloss = finished_gloss(job);
-    bool differs;
-    const fh_method m = finished_method(job, &differs);
-    fh_surface smooth = p->surface, read = p->face;
-    if (differs && m.specular != p->specular && gloss < 0.0)
-        return cli_fail_text(cli, FH_E_DATA,
-                             "%s was read with specular %s, the paints with specular %s; expected "
-                             "one mode for both, or the gloss of the finished part (--gloss)",
-                             job->target.part.id, fh_specular_name(m.specular),
-                             fh_specular_name(p->specular));
-    if (differs && p->surface_fitted)
-        return cli_fail_text(cli, FH_E_DATA,
-                             "%s was read in another way than the paints, whose surface is fitted; "
-                             "expected one geometry and one specular mode",
-                             job->target.part.id);
-    if (differs) {
-        if (fh_surface_of(p->index, m.geometry, m.specular, &smooth) ||
-            fh_surface_of_finish((fh_finish){p->index, gloss}, m.geometry, m.specular, &read))
-            return cli_fail_text(cli, FH_E_DATA,
-                                 "%s: specular mode and geometry don't go together; expected 45/0 "
-                                 "with specular excluded, or 8/d with either",
-                                 job->target.part.id);
-        note_modes(cli, job, &m, gloss);
-    }
-    int code = cli_face_surface(cli, &job->face, p->index, &smooth, &read, &m, &job->finish);
-    if (!code && wanted >= 0.0 && gloss >= 0.0 && fabs(gloss - wanted) > far_off)
+    const fh_reading *part = &job->target.part;
+    const fh_paints *paints = &job->paints;
+    fh_paints_look look, plain;
+    fh_error error = {0};
+    if (fh_paints_look_of(paints, &job->face, &part->method, part->id, &look, &error))
+        return cli_fail(cli, &error);
+    job->finish = look.surface;
+    job->has_plain =
+        fh_paints_look_of(paints, NULL, &part->method, part->id, &plain, NULL) == FH_OK;
+    if (job->has_plain) job->plain = plain.surface;
+    if (look.carried) note_carried(cli, job, &look);
+    if (part->method.gloss >= 0.0 && look.gloss >= 0.0 &&
+        fabs(look.gloss - part->method.gloss) > far_off)
         cli_note(cli,
                  "%s has a 60° gloss of %.0f, the finished paint about %.0f: alike in the figures, "
                  "they still look different when tilted",
-                 job->target.part.id, wanted, gloss);
-    return code;
+                 part->id, part->method.gloss, look.gloss);
+    return CLI_DONE;
 }
 
 static void put_paints(cli_context *cli, const fh_paints *p)

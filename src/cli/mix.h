@@ -29,8 +29,10 @@ typedef struct mix_job {
     fh_target target; /* a copy of found.target */
     fh_paints paints;
     cli_input input; /* of the paints */
-    cli_face face;
-    fh_surface finish; /* of the finished part: what recipes and corrections are judged with */
+    fh_finish face;    /* of the finished part, where it isn't as the paints were read */
+    fh_surface finish; /* the same as a surface: what recipes and corrections are judged with */
+    bool has_plain;    /* it is known how a coat without that finish reads in the same way: */
+    fh_surface plain;
     bool with_coats;   /* asked how many coats */
     cli_coats coats;
     bool has_batch;

@@ -126,8 +126,9 @@ static int put_batch(cli_context *cli, const mix_job *job, const fh_recipe *best
 /* What the finish does to the first recipe: without it, what its dry paint-out should read. */
 static void put_finish(cli_context *cli, const mix_job *job, const fh_recipe *best)
 {
-    const fh_spectrum bare = fh_blend_opaque(job->paints.paints, &best->blend, &job->paints.face);
-    if (cli_face_given(&job->face) && !cli->json)
+    if (!cli_face_given(&job->face) || !job->has_plain) return;
+    const fh_spectrum bare = fh_blend_opaque(job->paints.paints, &best->blend, &job->plain);
+    if (!cli->json)
         cli_print(cli, "\nThese are the colours with the finish. Recipe 1 without and with it:\n");
     cli_face_report(cli, &job->face, &bare, &best->reflectance);
 }

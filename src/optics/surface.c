@@ -7,8 +7,9 @@
  * A matt face spreads the mirror reflection r(θ) over the hemisphere. The share that still goes the
  * mirror's way is taken as the gloss over that of a smooth face, gloss being r(60°) relative to
  * that of black glass of index 1.567 [ISO2813]; the rest, seen as a Lambertian veil, is the same in
- * every band and falls linearly with gloss, as prints measured from matt to glossy show [Dalal1999].
- * What roughness does to light that goes in and out is left out: second order beside the veil.
+ * every band and falls linearly with gloss, as prints measured from matt to glossy show
+ * [Dalal1999]. What roughness does to light that goes in and out is left out: second order beside
+ * the veil.
  *
  * Trap: the two differ by 1.057 for acrylic, and in practice r_diffuse,inside is often fitted
  * (0.4 to 0.65), which hides the difference. */
@@ -72,6 +73,27 @@ fh_status fh_surface_of_finish(fh_finish finish, fh_geometry geometry, fh_specul
 fh_status fh_surface_of(double index, fh_geometry geometry, fh_specular specular, fh_surface *out)
 {
     return fh_surface_of_finish((fh_finish){index, -1.0}, geometry, specular, out);
+}
+
+fh_status fh_surface_finished(double index, const fh_surface *smooth, fh_finish wish,
+                              fh_geometry geometry, fh_specular specular, fh_surface *out)
+{
+    const bool clear = wish.index > 0.0;
+    fh_surface finished;
+    if (!clear && index <= 1.0) return FH_E_IMPOSSIBLE;
+    /* Not said: as bodies are fitted. */
+    if (geometry == FH_GEOMETRY_UNKNOWN) geometry = FH_GEOMETRY_45_0;
+    if (specular == FH_SPECULAR_UNKNOWN) specular = FH_SPECULAR_EXCLUDED;
+    fh_status status = fh_surface_of_finish((fh_finish){clear ? wish.index : index, wish.gloss},
+                                            geometry, specular, &finished);
+    if (status) return status;
+    if (!clear) {
+        const double outer = finished.outer;
+        finished = *smooth; /* its inner reflectance may have been fitted */
+        finished.outer = outer;
+    }
+    *out = finished;
+    return FH_OK;
 }
 
 double fh_surface_veil(double index, const fh_method *method)

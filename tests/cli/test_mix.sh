@@ -120,7 +120,7 @@ sed 's/MEASUREMENT_GEOMETRY "45\/0"/MEASUREMENT_GEOMETRY "8\/d"\nKEYWORD "SPECUL
 sed 's/MEASUREMENT_GEOMETRY "45\/0"/&\nKEYWORD "SPECULAR"\nSPECULAR "excluded"/' "$pots" >plain.txt
 run mix sphere.txt --part plain.txt#red-30
 exits 3
-warns 'red-30 was read with specular excluded, the paints with specular included; .*--gloss'
+warns 'red-30 was read with specular excluded, the paints with specular included; expected one mode for both, or the gloss of the coat'
 run mix sphere.txt --part plain.txt#red-30 --gloss 89.2 --json
 exits 0
 near "$(number percent)" 70 2 "percent of white"
@@ -130,6 +130,24 @@ run mix plain.txt --part sphere.txt#red-30 --gloss 40 --json
 exits 0
 near "$(number percent)" 70 2 "percent of white"
 near "$(number dE00)" 0 0.1 dE00
+
+# The batch's paint-out comes from the sphere, the pots and the part from 45/0.
+start "a paint-out read in another way than the pots"
+sed 's/MEASUREMENT_GEOMETRY "45\/0"/&\nKEYWORD "SPECULAR"\nSPECULAR "excluded"/' "$pots" |
+    awk '/^SAMPLE_ID/ { sub(/SPECTRAL/, "GLOSS SPECTRAL") } /^END_DATA$/ { done = 1 }
+        !done && NF > 30 && !/^SAMPLE_ID/ { $5 = $5 " 95" } { print }' >glossy.txt
+sed 's/MEASUREMENT_GEOMETRY "45\/0"/MEASUREMENT_GEOMETRY "8\/d"\nKEYWORD "SPECULAR"\nSPECULAR "included"/' "$pots" |
+    awk '/^END_DATA$/ { done = 1 }
+        !done && NF > 30 && !/^SAMPLE_ID/ { for (i = 6; i <= NF; i++) $i = sprintf("%.4f", 4.0006 + 0.956478 * $i) }
+        { print }' >sphere.txt
+run mix glossy.txt --part glossy.txt#red-30 --added white=14ml,red=6ml --paint-out sphere.txt#red-30
+exits 0
+says 'shows ΔE00 0\.0[0-9]'
+says 'nothing should be added'
+run mix "$pots" --part "$pots#red-30" --added white=14ml,red=6ml --paint-out sphere.txt#red-30 \
+    --added white=1ml --paint-out "$pots#red-30"
+exits 3
+warns 'were read in different ways'
 
 start "gloss that can't be matched is told"
 awk '/^SAMPLE_ID/ { sub(/SPECTRAL/, "GLOSS SPECTRAL") }

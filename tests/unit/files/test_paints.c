@@ -193,12 +193,74 @@ static void memory_may_run_out_anywhere(void **state)
     }
 }
 
+/* A coat of the shipped pots (45/0, index 1.5), read otherwise. r(8°) = 0.040006 and r(45°) =
+ * 0.050240 of index 1.5, 89.137 units of a smooth face: Fresnel, by hand. */
+static void a_coat_read_in_another_way(void **state)
+{
+    (void)state;
+    size_t length;
+    const char *text = load_pots(&length);
+    fh_paints p = {0};
+    fh_paints_look look;
+    fh_error error = {0};
+    fh_method as = fh_method_unknown();
+    assert_int_equal(fh_paints_read(text, length, NULL, &p, NULL, NULL, NULL), FH_OK);
+    assert_int_equal(fh_paints_look_of(&p, NULL, &as, "part", &look, NULL), FH_OK);
+    check(!look.carried && look.gloss < 0.0);
+    check_close(look.surface.enter, p.face.enter, 0.0);
+
+    as.geometry = FH_GEOMETRY_PHOTO; /* counts as 45/0 */
+    assert_int_equal(fh_paints_look_of(&p, NULL, &as, "part", &look, NULL), FH_OK);
+    check(!look.carried);
+
+    as.geometry = FH_GEOMETRY_8_D;
+    p.specular = FH_SPECULAR_EXCLUDED;
+    as.specular = FH_SPECULAR_INCLUDED;
+    assert_int_equal(fh_paints_look_of(&p, NULL, &as, "part", &look, &error), FH_E_DATA);
+    check(strstr(error.message, "part was read with specular included, the paints with specular "
+                                "excluded; expected one mode for both, or the gloss") != NULL);
+    const fh_finish matt = {0.0, 0.0}, clear = {1.5, -1.0}, half = {1.6, 50.0};
+    assert_int_equal(fh_paints_look_of(&p, &matt, &as, "part", &look, NULL), FH_OK);
+    check(look.carried);
+    check_close(look.gloss, 0.0, 0.0);
+    check_close(look.surface.outer, 0.040006, 5e-7); /* included: whatever the gloss */
+    as = fh_method_unknown();
+    assert_int_equal(fh_paints_look_of(&p, &matt, &as, "part", &look, NULL), FH_OK);
+    check_close(look.surface.outer, 0.050240, 5e-7);
+    check_close(look.surface.inner, p.surface.inner, 0.0);
+    assert_int_equal(fh_paints_look_of(&p, &clear, &as, "part", &look, NULL), FH_OK);
+    check_close(look.gloss, 89.137, 0.001);
+    check_close(look.surface.outer, 0.0, 0.0);
+    /* Index 1.6 at 45°: r = 0.064434 (Fresnel, by hand); its gloss is kept as asked for. */
+    assert_int_equal(fh_paints_look_of(&p, &half, &as, "part", &look, NULL), FH_OK);
+    check_close(look.surface.enter, 1.0 - 0.064434, 1e-6);
+    check_close(look.gloss, half.gloss, 0.0);
+
+    as.geometry = FH_GEOMETRY_45_0;
+    as.specular = FH_SPECULAR_INCLUDED;
+    assert_int_equal(fh_paints_look_of(&p, &matt, &as, "part", &look, &error), FH_E_DATA);
+    check(strstr(error.message, "don't go together") != NULL);
+    p.surface_fitted = true;
+    assert_int_equal(fh_paints_look_of(&p, &matt, &as, "part", &look, &error), FH_E_DATA);
+    check(strstr(error.message, "whose surface is fitted") != NULL);
+    p.surface_fitted = false;
+    p.index = 1.0;
+    as = fh_method_unknown();
+    assert_int_equal(fh_paints_look_of(&p, &matt, &as, "part", &look, &error), FH_E_IMPOSSIBLE);
+    assert_int_equal(fh_paints_look_of(&p, &clear, &as, "part", &look, &error), FH_OK);
+    fh_paints_free(&p);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_shipped_shelf_fits), cmocka_unit_test(lab_alone_is_estimated_and_said),
-        cmocka_unit_test(a_library_is_masstones), cmocka_unit_test(films_lie_on_their_backing),
-        cmocka_unit_test(mistakes_are_named),     cmocka_unit_test(memory_may_run_out_anywhere),
+        cmocka_unit_test(the_shipped_shelf_fits),
+        cmocka_unit_test(lab_alone_is_estimated_and_said),
+        cmocka_unit_test(a_coat_read_in_another_way),
+        cmocka_unit_test(a_library_is_masstones),
+        cmocka_unit_test(films_lie_on_their_backing),
+        cmocka_unit_test(mistakes_are_named),
+        cmocka_unit_test(memory_may_run_out_anywhere),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
