@@ -63,6 +63,10 @@ FH_API fh_spectrum fh_film_look(const fh_film *film, double amount, const fh_spe
 /* The look of so much material that no backing shows. */
 FH_API fh_spectrum fh_film_thick(const fh_film *film);
 
+/* An amount that is opaque in the band that scatters most, however weak the material: a limit for
+ * searches. Infinite where nothing scatters. */
+FH_API double fh_film_plenty(const fh_film *film);
+
 #ifdef __cplusplus
 }
 #endif

@@ -62,6 +62,13 @@ FH_API fh_spectrum fh_blend_film(const fh_paint *shelf, const fh_blend *blend,
 FH_API fh_film fh_blend_coat(const fh_paint *shelf, const fh_blend *blend, double index,
                              const fh_surface *face, const fh_surface *top);
 
+/* By what factor amounts of such a coat may have to be larger than its K and S say (95 %), were all
+ * its paints weaker by spread and strength; at least 1. */
+FH_API double fh_blend_safety(const fh_paint *shelf, const fh_blend *blend);
+
+/* The first paint of the blend that isn't scaled, NULL when all are. */
+FH_API const fh_paint *fh_blend_unscaled(const fh_paint *shelf, const fh_blend *blend);
+
 /* A measured coat of known make. */
 typedef struct fh_mix_sample {
     fh_blend blend; /* paint: index into the paints to be fitted */

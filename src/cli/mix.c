@@ -114,16 +114,24 @@ static int find_recipes(cli_context *cli, mix_job *job)
     return mix_report(cli, job, lines, count);
 }
 
+static int read_quantity(cli_context *cli, const char *option, const char *text, fh_quantity *out)
+{
+    fh_error error = {0};
+    if (fh_quantity_parse(text, strlen(text), out, &error))
+        return cli_usage(cli, "--%s %s: %s", option, text, error.message);
+    return CLI_DONE;
+}
+
 static int read_quantities(cli_context *cli, mix_job *job)
 {
     const char *batch = cli_value(cli, "batch"), *least = cli_value(cli, "least");
-    int code = mix_read_quantity(cli, "--least", least ? least : "0.1ml", &job->least);
+    int code = read_quantity(cli, "least", least ? least : "0.1ml", &job->least);
     if (!code) code = cli_face_read(cli, &job->face);
     if (!code) code = cli_coats_read(cli, &job->coats);
     job->with_coats = job->coats.coat > 0.0 || job->coats.over;
     if (!job->coats.unit) job->coats.unit = "units";
     job->has_batch = batch != NULL;
-    if (!code && batch) code = mix_read_quantity(cli, "--batch", batch, &job->batch);
+    if (!code && batch) code = read_quantity(cli, "batch", batch, &job->batch);
     return code;
 }
 

@@ -5,18 +5,10 @@
 #include "cli/coats.h"
 #include "cli/face.h"
 #include "cli/target.h"
-#include "farhue/batch.h"
 #include "farhue/paints.h"
+#include "farhue/quantity.h"
 
 enum { MIX_SHOWN = 10 };
-
-typedef enum mix_unit { MIX_ML, MIX_GRAMS, MIX_DROPS } mix_unit;
-
-/* A quantity as it was given: 20ml, 15g, 3drops. */
-typedef struct mix_quantity {
-    double value;
-    mix_unit unit;
-} mix_quantity;
 
 /* A recipe with what belongs on the bench. */
 typedef struct mix_line {
@@ -36,14 +28,8 @@ typedef struct mix_job {
     bool with_coats;   /* asked how many coats */
     cli_coats coats;
     bool has_batch;
-    mix_quantity batch, least;
+    fh_quantity batch, least;
 } mix_job;
-
-/* Read "20ml", "0.05 g", "1drop"; a number alone is ml. what names it in the error message. */
-int mix_read_quantity(cli_context *cli, const char *what, const char *text, mix_quantity *out);
-
-/* The same in ml of a paint. False when density or drop isn't known. */
-bool mix_in_ml(const mix_quantity *quantity, const fh_paint *paint, double *ml);
 
 /* The rounded recipe for the batch, into amounts in ml. */
 int mix_round(cli_context *cli, const mix_job *job, const fh_recipe *recipe,

@@ -1,55 +1,14 @@
 /* `farhue mix --added … --paint-out …`: what to add to a batch that is there. */
 #include <math.h>
-#include <string.h>
 
 #include "cli/mix.h"
 
-/* The place of a paint in the batch, added when it is new. */
-static int place_of(cli_context *cli, const mix_job *job, fh_batch *batch, const char *id,
-                    size_t *place)
+/* An error of the command line, or of what the paints file knows. */
+static int fail(cli_context *cli, const mix_job *job, const char *option, fh_status status,
+                const fh_error *error)
 {
-    const size_t paint = fh_paints_find(&job->paints, id);
-    if (paint == FH_NONE)
-        return cli_fail_text(cli, FH_E_DATA, "%s: there is no paint %s", job->input.name, id);
-    for (*place = 0; *place < batch->paint_count; ++*place)
-        if (batch->paint[*place] == paint) return CLI_DONE;
-    if (batch->paint_count == FH_MIX_PAINTS)
-        return cli_usage(cli, "more than %d paints in one batch", FH_MIX_PAINTS);
-    batch->paint[batch->paint_count++] = paint;
-    return CLI_DONE;
-}
-
-/* One "white=14ml,red=3.5" into a step of the batch. */
-static int read_added(cli_context *cli, const mix_job *job, fh_batch *batch, size_t step,
-                      const char *text)
-{
-    const char *at = text;
-    while (*at) {
-        const size_t length = strcspn(at, ",");
-        const char *equals = memchr(at, '=', length);
-        char id[FH_ID], quantity[64];
-        mix_quantity given;
-        size_t place;
-        double ml;
-        if (!equals || !fh_copy_slice(id, sizeof id, (fh_slice){at, (size_t)(equals - at)}) ||
-            !fh_copy_slice(quantity, sizeof quantity,
-                           (fh_slice){equals + 1, (size_t)(at + length - equals - 1)}))
-            return cli_usage(cli,
-                             "--added %s; expected PAINT=QUANTITY,... such as "
-                             "white=14ml,red=3.5ml",
-                             text);
-        int code = mix_read_quantity(cli, "--added", quantity, &given);
-        if (!code) code = place_of(cli, job, batch, id, &place);
-        if (code) return code;
-        if (!mix_in_ml(&given, &job->paints.paints[batch->paint[place]], &ml))
-            return cli_fail_text(cli, FH_E_DATA,
-                                 "grams or drops of %s; expected DENSITY_G_ML or "
-                                 "DROP_ML for it in %s",
-                                 id, job->input.name);
-        batch->step[step].added[place] += ml;
-        at += length + (at[length] == ',');
-    }
-    return CLI_DONE;
+    if (status != FH_E_DATA) return cli_usage(cli, "--%s: %s", option, error->message);
+    return cli_fail_text(cli, status, "%s: %s", job->input.name, error->message);
 }
 
 static int read_batch(cli_context *cli, const mix_job *job, fh_batch *batch, fh_reading *paint_outs)
@@ -64,15 +23,20 @@ static int read_batch(cli_context *cli, const mix_job *job, fh_batch *batch, fh_
                          steps, outs, FH_BATCH_STEPS);
     batch->step_count = steps;
     for (size_t k = 0; k < steps; ++k) {
-        int code = read_added(cli, job, batch, k, cli_value_at(cli, "added", k));
-        if (!code) code = cli_colour(cli, cli_value_at(cli, "paint-out", k), &paint_outs[k]);
+        fh_error error = {0};
+        fh_status status = fh_quantity_add(cli_value_at(cli, "added", k), job->paints.paints,
+                                           job->paints.count, k, batch, &error);
+        if (status) return fail(cli, job, "added", status, &error);
+        int code = cli_colour(cli, cli_value_at(cli, "paint-out", k), &paint_outs[k]);
         if (code) return code;
         batch->step[k].paint_out = &paint_outs[k];
     }
     for (size_t k = 0; cli_value_at(cli, "also", k); ++k) {
         size_t place;
-        int code = place_of(cli, job, batch, cli_value_at(cli, "also", k), &place);
-        if (code) return code;
+        fh_error error = {0};
+        fh_status status = fh_batch_place(cli_value_at(cli, "also", k), job->paints.paints,
+                                          job->paints.count, batch, &place, &error);
+        if (status) return fail(cli, job, "also", status, &error);
     }
     return CLI_DONE;
 }
@@ -165,11 +129,9 @@ int mix_correct(cli_context *cli, mix_job *job)
     if (code) return code;
     options.most_growth = growth;
     for (size_t p = 0; p < batch.paint_count; ++p)
-        if (!mix_in_ml(&job->least, &job->paints.paints[batch.paint[p]], &options.step[p]))
-            return cli_fail_text(cli, FH_E_DATA,
-                                 "density or drop of %s isn't known; expected --least "
-                                 "in ml",
-                                 job->paints.paints[batch.paint[p]].id);
+        if (fh_quantity_ml(job->least, &job->paints.paints[batch.paint[p]], &options.step[p],
+                           &error))
+            return cli_fail_text(cli, FH_E_DATA, "--least: %s", error.message);
     if (fh_batch_correct(&job->target, job->paints.paints, &batch, &options, &advice, &error))
         return cli_fail(cli, &error);
     cli_print(cli, "The last paint-out shows ΔE00 %.2f%s.\n", advice.now,

@@ -46,6 +46,13 @@ fh_spectrum fh_film_thick(const fh_film *film)
     return look;
 }
 
+double fh_film_plenty(const fh_film *film)
+{
+    double S = 0.0;
+    for (size_t i = 0; i < FH_BANDS; ++i) S = fmax(S, film->S.v[i]);
+    return 3000.0 / S;
+}
+
 fh_film fh_film_coat(double index, const fh_surface *surface, const fh_surface *top,
                      const fh_spectrum *K, const fh_spectrum *S)
 {

@@ -69,3 +69,20 @@ fh_film fh_blend_coat(const fh_paint *shelf, const fh_blend *blend, double index
     fh_blend_constants(shelf, blend, &K, &S);
     return fh_film_coat(index, face, top, &K, &S);
 }
+
+double fh_blend_safety(const fh_paint *shelf, const fh_blend *blend)
+{
+    double doubt = 0.0;
+    for (size_t i = 0; i < blend->count; ++i) {
+        const fh_paint *p = &shelf[blend->paint[i]];
+        if (blend->part[i] > 0.0) doubt = fmax(doubt, hypot(p->spread, p->strength));
+    }
+    return exp(1.96 * doubt);
+}
+
+const fh_paint *fh_blend_unscaled(const fh_paint *shelf, const fh_blend *blend)
+{
+    for (size_t i = 0; i < blend->count; ++i)
+        if (blend->part[i] > 0.0 && !shelf[blend->paint[i]].scaled) return &shelf[blend->paint[i]];
+    return NULL;
+}
