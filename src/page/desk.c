@@ -8,7 +8,7 @@
 static const char *const names[TRAY_COUNT] = {
     [TRAY_PART] = "part",   [TRAY_BACKING] = "backing", [TRAY_OVER] = "over",
     [TRAY_LOOK] = "look",   [TRAY_SHELF] = "shelf",     [TRAY_COUPON] = "coupon",
-    [TRAY_CHIPS] = "chips", [TRAY_MINE] = "mine"};
+    [TRAY_CHIPS] = "chips", [TRAY_MINE] = "mine",   [TRAY_PAINTED] = "painted"};
 
 bool desk_tray_of(const char *name, desk_tray *tray)
 {
@@ -68,31 +68,36 @@ void desk_clear(desk_readings *readings)
     *readings = (desk_readings){0};
 }
 
-fh_status desk_set_spec(desk_state *state, const char *text, size_t length)
+fh_status desk_set_file(fh_text *what, const char *text, size_t length)
 {
     fh_text copy = {0};
     fh_sink sink = fh_sink_to_text(&copy);
     fh_status status = sink.write(sink.user, text, length);
     if (status) return status;
-    fh_text_free(&state->spec);
-    state->spec = copy;
+    fh_text_free(what);
+    *what = copy;
     return FH_OK;
 }
 
 fh_status desk_copy(const desk_state *state, desk_state *out)
 {
     desk_state copy = *state;
-    copy.spec = (fh_text){0};
+    fh_status status = FH_OK;
+    copy.spec = copy.paints = (fh_text){0};
     for (int i = 0; i < TRAY_COUNT; i++) copy.tray[i] = (desk_readings){0};
-    if (state->spec.length) {
-        fh_status status = desk_set_spec(&copy, state->spec.bytes, state->spec.length);
-        if (status) return status;
+    if (state->spec.length)
+        status = desk_set_file(&copy.spec, state->spec.bytes, state->spec.length);
+    if (!status && state->paints.length)
+        status = desk_set_file(&copy.paints, state->paints.bytes, state->paints.length);
+    if (status) {
+        desk_state_free(&copy);
+        return status;
     }
     for (int i = 0; i < TRAY_COUNT; i++) {
         const desk_readings *from = &state->tray[i];
         desk_readings *to = &copy.tray[i];
         if (!from->count) continue;
-        fh_status status = fh_reserve(&to->items, &to->capacity, from->count, sizeof *to->items);
+        status = fh_reserve(&to->items, &to->capacity, from->count, sizeof *to->items);
         if (status) {
             desk_state_free(&copy);
             return status;
@@ -108,6 +113,7 @@ void desk_state_free(desk_state *state)
 {
     for (int i = 0; i < TRAY_COUNT; i++) desk_clear(&state->tray[i]);
     fh_text_free(&state->spec);
+    fh_text_free(&state->paints);
     *state = (desk_state){.settings = desk_settings_default()};
 }
 

@@ -3,8 +3,8 @@
 #ifndef FARHUE_PAGE_DESK_H
 #define FARHUE_PAGE_DESK_H
 
+#include "farhue/batch.h"
 #include "farhue/sink.h"
-#include "farhue/target.h"
 
 #include "page/json.h"
 #include "page/photo.h"
@@ -19,6 +19,7 @@ typedef enum desk_tray {
     TRAY_COUPON,  /* the printed or painted coupon */
     TRAY_CHIPS,   /* chips that both have: the owner's readings */
     TRAY_MINE,    /* the helper's readings of the same chips */
+    TRAY_PAINTED, /* dry paint-outs of a batch: one for each time something was put in */
     TRAY_COUNT
 } desk_tray;
 
@@ -27,7 +28,17 @@ typedef struct desk_readings {
     size_t count, capacity;
 } desk_readings;
 
-enum { DESK_LIMIT = 5000, DESK_LINE = 96, DESK_MM_MAX = 1000 };
+enum { DESK_LIMIT = 5000, DESK_LINE = 96, DESK_MM_MAX = 1000, DESK_ADDED = 240 };
+
+/* What the paint step was told; quantities as they were typed ("20ml", "1drop"), empty: not said. */
+typedef struct desk_painting {
+    char batch[24], least[24]; /* how much is wanted; the smallest that can be dispensed */
+    char coat[24], over[8];    /* what a coat lays on; "print": over the coupon, else black and white */
+    char clear[8], gloss[8];   /* index of a clear coat; 60° gloss of the finished part */
+    char most[4];              /* paints in a recipe */
+    size_t steps;
+    char added[FH_BATCH_STEPS][DESK_ADDED]; /* "white=14ml,red=6ml": the mixture, then what was added */
+} desk_painting;
 
 /* What is not a reading. Millimetres are negative where not known. */
 typedef struct desk_settings {
@@ -37,6 +48,7 @@ typedef struct desk_settings {
     bool aimed;        /* match the colour worked back from the look */
     bool close_seen;   /* the tolerance was looked at */
     bool tied;         /* correct the helper's readings by the chips */
+    desk_painting paint;
     double tolerance, shell_mm, gap_mm;
     size_t light_count;
     fh_condition light[FH_LIGHTS_MAX];
@@ -49,10 +61,11 @@ typedef struct desk_state {
     bool from_code;      /* a helper who was read a code: the next is all that is known */
     fh_reading received; /* the bare target of that code; settings.tolerance is bare, too */
     fh_text spec;        /* the helper's target as it came; the owner's as it was sent last */
+    fh_text paints;      /* the file of pots as it came */
 } desk_state;
 
-/* Put a spec's text in; FH_E_MEMORY. */
-fh_status desk_set_spec(desk_state *state, const char *text, size_t length);
+/* Put a text in the place of `what`, the spec or the paints of a state; FH_E_MEMORY. */
+fh_status desk_set_file(fh_text *what, const char *text, size_t length);
 
 enum { DESK_UNDO = 24 };
 
@@ -66,7 +79,8 @@ typedef struct page_desk {
 /* Settings of an empty job. */
 desk_settings desk_settings_default(void);
 
-/* Whether a setting of that key is a text (role, title, owner, helper, kit, match), or a number
+/* Whether a setting of that key is a text (role, title, owner, helper, kit, match, and those of
+ * desk_painting but for added, as paint_batch, paint_least…), or a number
  * (tolerance, shell_mm, gap_mm). */
 bool desk_has_text(const char *key);
 bool desk_has_number(const char *key);
@@ -79,6 +93,10 @@ fh_status desk_set_text(desk_settings *s, const char *key, fh_slice value, fh_er
 /* Set a number: tolerance above 0, at most 50; millimetres 0 to DESK_MM_MAX. FH_E_DATA outside, or
  * for NaN; FH_E_ARGUMENT for a key that is no number's. */
 fh_status desk_set_number(desk_settings *s, const char *key, double value, fh_error *error);
+
+/* Add what was put into the batch, behind what was put in before. Errors as desk_set_text; FH_E_LIMIT
+ * as well after FH_BATCH_STEPS times. */
+fh_status desk_add_step(desk_settings *s, fh_slice value, fh_error *error);
 
 /* A deep copy; *out untouched on failure. Free one; an empty value is fine. */
 fh_status desk_copy(const desk_state *state, desk_state *out);

@@ -37,6 +37,16 @@ static void write_settings(page_json *j, const desk_settings *s)
     json_bool(j, "aimed", s->aimed);
     json_bool(j, "close_seen", s->close_seen);
     json_bool(j, "tied", s->tied);
+    json_text(j, "paint_batch", s->paint.batch);
+    json_text(j, "paint_least", s->paint.least);
+    json_text(j, "paint_coat", s->paint.coat);
+    json_text(j, "paint_over", s->paint.over);
+    json_text(j, "paint_clear", s->paint.clear);
+    json_text(j, "paint_gloss", s->paint.gloss);
+    json_text(j, "paint_most", s->paint.most);
+    json_open(j, "added", '[');
+    for (size_t i = 0; i < s->paint.steps; i++) json_text(j, NULL, s->paint.added[i]);
+    json_close(j, ']');
     json_number(j, "tolerance", s->tolerance);
     json_number(j, "shell_mm", s->shell_mm < 0 ? (double)NAN : s->shell_mm);
     json_number(j, "gap_mm", s->gap_mm < 0 ? (double)NAN : s->gap_mm);
@@ -70,6 +80,7 @@ static fh_status call_desk(page_desk *desk, const page_request *r, page_json *j,
     write_settings(j, &desk->now.settings);
     write_trays(j, &desk->now);
     json_bool(j, "sent", desk->now.spec.length > 0);
+    json_bool(j, "pots", desk->now.paints.length > 0);
     json_bool(j, "undo", desk->past_count > 0);
     json_bool(j, "redo", desk->future_count > 0);
     return describe_stack(j, &desk->now);

@@ -8,6 +8,7 @@
 #ifndef FARHUE_PAGE_DOOR_H
 #define FARHUE_PAGE_DOOR_H
 
+#include "farhue/library.h"
 #include "page/desk.h"
 
 /* A call writes its members into an object that is already open. */
@@ -22,7 +23,7 @@ typedef struct page_entry {
 
 /* The calls, file by file; each table ends with a NULL name. */
 extern const page_entry page_reading_calls[], page_desk_calls[], page_match_calls[],
-    page_job_calls[], page_photo_calls[], page_spec_calls[];
+    page_job_calls[], page_photo_calls[], page_spec_calls[], page_paint_calls[];
 
 /* The part of the "desk" reply that is worked out: shell, proof, aim, target. */
 fh_status describe_stack(page_json *j, const desk_state *job);
@@ -30,6 +31,15 @@ fh_status describe_stack(page_json *j, const desk_state *job);
 /* The coupon that a request is about: the reading at "index", else the mean of all. */
 fh_status page_coupon(const desk_state *job, const page_request *r, fh_reading *out,
                       fh_error *error);
+
+/* A body that is text; FH_E_DATA says what it is instead. */
+fh_status page_require_text(const page_request *r, fh_error *error);
+
+/* What the request says about a file of readings that does not: "condition" and "unit". */
+fh_library_defaults page_defaults(const page_request *r);
+
+/* Notes, one a line, as a list under "notes". */
+void page_write_notes(page_json *j, const fh_text *notes);
 
 /* Tell the page how far long work is; the module's export or the native tests define it. */
 bool page_progress(void *user, double done);

@@ -10,8 +10,7 @@
 #include "farhue/spec_file.h"
 #include "page/door.h"
 
-/* A body that is text, or what it is instead. */
-static fh_status require_text(const page_request *r, fh_error *error)
+fh_status page_require_text(const page_request *r, fh_error *error)
 {
     fh_kind kind = fh_kind_of(r->body.start, r->body.length);
     if (kind == FH_KIND_TEXT) return FH_OK;
@@ -19,21 +18,22 @@ static fh_status require_text(const page_request *r, fh_error *error)
                    fh_kind_advice(kind, false));
 }
 
-static void write_notes(page_json *j, const fh_library *library)
+void page_write_notes(page_json *j, const fh_text *notes)
 {
     json_open(j, "notes", '[');
-    const char *at = library->notes.bytes;
+    const char *at = notes->bytes;
     while (at && *at) {
-        char line[400];
-        size_t length = strcspn(at, "\n");
-        fh_copy_slice(line, sizeof line, (fh_slice){at, length});
-        if (line[0]) json_text(j, NULL, line);
+        const size_t length = strcspn(at, "\n");
+        fh_buffer line = {0};
+        fh_buffer_add(&line, (fh_slice){at, length});
+        if (length && line.text) json_text(j, NULL, line.text);
+        fh_buffer_free(&line);
         at += length + (at[length] == '\n');
     }
     json_close(j, ']');
 }
 
-static fh_library_defaults defaults_of(const page_request *r)
+fh_library_defaults page_defaults(const page_request *r)
 {
     char text[24];
     fh_library_defaults defaults = {0};
@@ -53,10 +53,10 @@ static fh_status call_load(page_desk *desk, const page_request *r, page_json *j,
     desk_tray tray;
     request_text(r, "tray", name, sizeof name);
     if (!desk_tray_of(name, &tray)) return fh_fail(error, FH_E_ARGUMENT, "There is no such tray.");
-    fh_status status = require_text(r, error);
+    fh_status status = page_require_text(r, error);
     if (status) return status;
     fh_library library = {0};
-    fh_library_defaults defaults = defaults_of(r);
+    fh_library_defaults defaults = page_defaults(r);
     status = fh_library_read(r->body.start, r->body.length, &defaults, &library, error);
     for (size_t i = 0; i < library.count && !status; i++) {
         status = desk_add(&desk->now.tray[tray], &library.readings[i]);
@@ -65,7 +65,7 @@ static fh_status call_load(page_desk *desk, const page_request *r, page_json *j,
     }
     if (!status) {
         json_count(j, "added", library.count);
-        write_notes(j, &library);
+        page_write_notes(j, &library.notes);
     }
     fh_library_free(&library);
     return status;
@@ -128,6 +128,15 @@ static fh_status settings_write(const desk_settings *s, fh_text *out)
     put_setting(table, "aimed", s->aimed ? "1" : "0");
     put_setting(table, "close_seen", s->close_seen ? "1" : "0");
     put_setting(table, "tied", s->tied ? "1" : "0");
+    const desk_painting *p = &s->paint;
+    const struct {
+        const char *key, *value;
+    } paint[] = {{"paint_batch", p->batch}, {"paint_least", p->least}, {"paint_coat", p->coat},
+                 {"paint_over", p->over},   {"paint_clear", p->clear}, {"paint_gloss", p->gloss},
+                 {"paint_most", p->most}};
+    for (size_t i = 0; i < sizeof paint / sizeof *paint; i++)
+        if (paint[i].value[0]) put_setting(table, paint[i].key, paint[i].value);
+    for (size_t i = 0; i < p->steps; i++) put_setting(table, "added", p->added[i]);
     put_number_setting(table, "tolerance", s->tolerance);
     if (s->shell_mm >= 0) put_number_setting(table, "shell_mm", s->shell_mm);
     if (s->gap_mm >= 0) put_number_setting(table, "gap_mm", s->gap_mm);
@@ -153,6 +162,7 @@ static fh_status read_setting(desk_settings *s, const fh_table *table, size_t ro
         if (status) return status;
         status = desk_set_number(s, key, number, &why);
     }
+    if (strcmp(key, "added") == 0) status = desk_add_step(s, fh_slice_of(value), &why);
     if (status) return fh_table_fail(table, row, 1, error, status, why.message);
     if (strcmp(key, "aimed") == 0) s->aimed = strcmp(value, "1") == 0;
     if (strcmp(key, "tied") == 0) s->tied = strcmp(value, "1") == 0;
@@ -232,11 +242,12 @@ static fh_status add_backing(job_items *items, const desk_state *job, const char
     return add_item(items, id, pair, count, created);
 }
 
-/* The spec, as it came or as it was sent. */
-static fh_status add_spec(job_items *items, const desk_state *job)
+/* A file that is kept as it came: the spec, the pots. */
+static fh_status add_file(job_items *items, const char *name, const fh_text *file)
 {
+    if (!file->length) return FH_OK;
     if (items->count == ITEMS) return FH_E_LIMIT;
-    items->item[items->count] = (fh_job_item){"spec", job->spec.bytes, job->spec.length};
+    items->item[items->count] = (fh_job_item){name, file->bytes, file->length};
     items->text[items->count] = (fh_text){0};
     items->count++;
     return FH_OK;
@@ -248,7 +259,8 @@ static fh_status collect(const desk_state *job, const char *created, job_items *
         desk_tray tray;
         const char *name;
     } plain[] = {{TRAY_PART, "part"},     {TRAY_LOOK, "look"},   {TRAY_SHELF, "shelf"},
-                 {TRAY_COUPON, "coupon"}, {TRAY_CHIPS, "chips"}, {TRAY_MINE, "mine"}};
+                 {TRAY_COUPON, "coupon"}, {TRAY_CHIPS, "chips"}, {TRAY_MINE, "mine"},
+                 {TRAY_PAINTED, "painted"}};
     fh_text *text = &items->text[0];
     fh_status status = settings_write(&job->settings, text);
     if (status) return status;
@@ -263,7 +275,8 @@ static fh_status collect(const desk_state *job, const char *created, job_items *
     for (size_t i = 0; i < over->count && !status; i++)
         if (!desk_find(alone, over->items[i].id))
             status = add_backing(items, job, over->items[i].id, created);
-    if (!status && job->spec.length) status = add_spec(items, job);
+    if (!status) status = add_file(items, "spec", &job->spec);
+    if (!status) status = add_file(items, "paints", &job->paints);
     if (!status && job->from_code) status = add_item(items, "code", &job->received, 1, created);
     return status;
 }
@@ -292,7 +305,8 @@ static fh_status sort_readings(desk_state *job, const char *name, const fh_libra
         const char *name;
         desk_tray tray;
     } plain[] = {{"part", TRAY_PART},     {"look", TRAY_LOOK},   {"shelf", TRAY_SHELF},
-                 {"coupon", TRAY_COUPON}, {"chips", TRAY_CHIPS}, {"mine", TRAY_MINE}};
+                 {"coupon", TRAY_COUPON}, {"chips", TRAY_CHIPS}, {"mine", TRAY_MINE},
+                 {"painted", TRAY_PAINTED}};
     fh_status status = FH_OK;
     for (size_t i = 0; i < library->count && !status; i++) {
         fh_reading reading = library->readings[i];
@@ -325,7 +339,9 @@ static fh_status read_item(const page_request *r, const char *name, desk_state *
         fh_spec *spec = NULL;
         status = fh_spec_read(text.bytes, text.length, &spec, NULL, error);
         fh_spec_free(spec);
-        if (!status) status = desk_set_spec(job, text.bytes, text.length);
+        if (!status) status = desk_set_file(&job->spec, text.bytes, text.length);
+    } else if (!status && strcmp(name, "paints") == 0) {
+        status = desk_set_file(&job->paints, text.bytes, text.length);
     } else if (!status) {
         status = fh_library_read(text.bytes, text.length, NULL, &library, error);
         if (!status) status = sort_readings(job, name, &library);
@@ -344,8 +360,8 @@ static fh_status call_load_backing(page_desk *desk, const page_request *r, page_
     char name[FH_ID];
     request_text(r, "name", name, sizeof name);
     fh_library library = {0};
-    fh_library_defaults defaults = defaults_of(r);
-    fh_status status = require_text(r, error);
+    fh_library_defaults defaults = page_defaults(r);
+    fh_status status = page_require_text(r, error);
     if (!status)
         status = fh_library_read(r->body.start, r->body.length, &defaults, &library, error);
     if (!status && (!name[0] || library.count != 2))
@@ -365,7 +381,7 @@ static fh_status call_load_backing(page_desk *desk, const page_request *r, page_
             if (strcmp(tray->items[k].id, name) == 0) desk_remove(tray, k);
         status = desk_add(tray, reading);
     }
-    if (!status) write_notes(j, &library);
+    if (!status) page_write_notes(j, &library.notes);
     fh_library_free(&library);
     return status;
 }
@@ -382,7 +398,7 @@ static fh_status call_job_read(page_desk *desk, const page_request *r, page_json
     (void)j;
     fh_tables *tables = NULL;
     desk_state job = {.settings = desk_settings_default()};
-    fh_status status = require_text(r, error);
+    fh_status status = page_require_text(r, error);
     if (!status) status = fh_tables_read(r->body.start, r->body.length, &tables, error);
     size_t found = 0;
     for (size_t i = 0; !status && i < fh_tables_count(tables); i++) {

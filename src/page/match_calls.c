@@ -50,6 +50,24 @@ static const fh_reading *pointed_at(const desk_state *job, const page_request *r
     return &job->tray[tray].items[index];
 }
 
+/* A coat that the request brings along as a curve (36 bands) with its name; false without one. */
+static bool brought_along(const page_request *r, fh_reading *out)
+{
+    fh_buffer curve = {0};
+    *out = fh_reading_blank();
+    out->origin = FH_ORIGIN_SPECTRUM;
+    bool there = request_whole(r, "curve", &curve);
+    fh_slice rest = {curve.text ? curve.text : "", there ? curve.length : 0};
+    for (size_t i = 0; i < FH_BANDS && there; i++)
+        there = list_number(&rest, true, &out->reflectance.v[i]) &&
+                out->reflectance.v[i] >= 0.0 && out->reflectance.v[i] <= 1.2;
+    request_text(r, "name", out->name, sizeof out->name);
+    const fh_weights own = fh_weights_of(out->condition);
+    if (there) out->lab = fh_lab_of_spectrum(&out->reflectance, &own);
+    fh_buffer_free(&curve);
+    return there;
+}
+
 static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
 {
     page_stack stack = {.shell = NULL, .record = NULL, .spec = NULL};
@@ -62,10 +80,8 @@ static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j
     const fh_weights *light = &stack.target.light[index];
     const fh_reading *candidate = pointed_at(&desk->now, r);
     fh_reading moved;
-    if (candidate) {
-        moved = tie_candidate(&desk->now, candidate, NULL, 0);
-        candidate = &moved;
-    }
+    if (candidate) moved = tie_candidate(&desk->now, candidate, NULL, 0);
+    if (candidate || brought_along(r, &moved)) candidate = &moved;
     fh_lab target = {0}, other = {0};
     json_open(j, "rows", '[');
     status = FH_OK;

@@ -35,6 +35,19 @@ static setting_text text_of(desk_settings *s, const char *key)
     if (strcmp(key, "kit") == 0) return (setting_text){s->kit, sizeof s->kit, "kit"};
     if (strcmp(key, "match") == 0)
         return (setting_text){s->match, sizeof s->match, "name of the spot to match"};
+    desk_painting *p = &s->paint;
+    const struct {
+        const char *key;
+        setting_text to;
+    } paint[] = {{"paint_batch", {p->batch, sizeof p->batch, "size of the batch"}},
+                 {"paint_least", {p->least, sizeof p->least, "smallest quantity"}},
+                 {"paint_coat", {p->coat, sizeof p->coat, "amount of a coat"}},
+                 {"paint_over", {p->over, sizeof p->over, "what is painted over"}},
+                 {"paint_clear", {p->clear, sizeof p->clear, "index of the clear coat"}},
+                 {"paint_gloss", {p->gloss, sizeof p->gloss, "gloss"}},
+                 {"paint_most", {p->most, sizeof p->most, "number of paints"}}};
+    for (size_t i = 0; i < sizeof paint / sizeof *paint; i++)
+        if (strcmp(key, paint[i].key) == 0) return paint[i].to;
     return (setting_text){0};
 }
 
@@ -52,6 +65,18 @@ fh_status desk_set_text(desk_settings *s, const char *key, fh_slice value, fh_er
     if (role && !fh_slice_is(value, "owner") && !fh_slice_is(value, "helper"))
         return fh_fail(error, FH_E_DATA, "This is no role; expected owner or helper.");
     return keep_line(to.what, value, to.text, to.size, error);
+}
+
+fh_status desk_add_step(desk_settings *s, fh_slice value, fh_error *error)
+{
+    desk_painting *p = &s->paint;
+    if (p->steps == FH_BATCH_STEPS)
+        return fh_fail(error, FH_E_LIMIT, "A batch is followed for %d additions; begin a new one.",
+                       (int)FH_BATCH_STEPS);
+    fh_status status =
+        keep_line("list of what was put in", value, p->added[p->steps], DESK_ADDED, error);
+    if (!status) p->steps++;
+    return status;
 }
 
 /* --- Numbers -------------------------------------------------------------------------------- */

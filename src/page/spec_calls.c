@@ -101,7 +101,7 @@ static fh_status call_spec_read(page_desk *desk, const page_request *r, page_jso
 {
     (void)j;
     fh_status status = require_spec(r, error);
-    if (!status) status = desk_set_spec(&desk->now, r->body.start, r->body.length);
+    if (!status) status = desk_set_file(&desk->now.spec, r->body.start, r->body.length);
     if (!status) desk->now.from_code = false;
     return status;
 }

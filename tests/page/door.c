@@ -93,6 +93,12 @@ static void failures_leave_the_job_alone(void)
         "do=photo-spot\ncx=1\ncy=1\nradius=1\n",
         "do=photo-patch\nindex=4000000000\nx=0\ny=0\nw=4000000000\nh=4000000000\n",
         "do=photo-open\nwidth=0\nheight=5\n",
+        "do=paints-load\n",
+        "do=paints\n",
+        "do=recipes\n",
+        "do=batch\n",
+        "do=batch-add\nvalue=white=1ml\n",
+        "do=set\nkey=paint_batch\nvalue=more than is kept of a quantity\n",
     };
     fh_buffer before = job_text();
     bool fine = before.text != NULL;
@@ -247,12 +253,19 @@ static void noise(void)
                                         "name=",       "radius=",
                                         "cx=",         "cy=",
                                         "key=",        "value=",
-                                        "=",           "\x01"};
+                                        "=",           "\x01",
+                                        "paints-load", "paints",
+                                        "recipes",     "batch",
+                                        "batch-add",   "batch-clear",
+                                        "paint_least", "white=3ml"};
     static const char *const bodies[] = {
         "",
         "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\n"
         "END_DATA_FORMAT\nBEGIN_DATA\n1 50 0 0\nEND_DATA\n",
-        "SAMPLE_ID,LAB_L,LAB_A,LAB_B\n1,50,0,0\n", "\xff\xd8\xff", "0123456789abcdef"};
+        "SAMPLE_ID,LAB_L,LAB_A,LAB_B\n1,50,0,0\n",
+        "SAMPLE_ID,PAINT_1,PARTS_1,LAB_L,LAB_A,LAB_B,CONDITION\nw,white,1,95,0,2,D65/10\n",
+        "\xff\xd8\xff",
+        "0123456789abcdef"};
     enum { WORDS = sizeof words / sizeof *words, BODIES = sizeof bodies / sizeof *bodies };
     bool fine = true;
     for (uint64_t trial = 0; trial < 3000; trial++) {

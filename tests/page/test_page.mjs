@@ -3,7 +3,7 @@
    Pictures of every screen go to build/page-test/. */
 import { launch, open, shot, pageUrl } from './browser.mjs';
 import { test, equal, ok, near, matches, finish } from './harness.mjs';
-import { next, beOwner, typeReading, measureShell } from './walk.mjs';
+import { next, toStep, beOwner, typeReading, measureShell } from './walk.mjs';
 
 const browser = await launch();
 const text = (page) => page.locator('main').innerText();
@@ -100,7 +100,7 @@ test('spec, sheet and code; the helper opens the spec, ranks, replies; the owner
   await helper.waitForFunction(() => document.querySelectorAll('.ranking li').length === 2);
   equal(await helper.locator('#stage .col-name').count(), 2, 'bare and behind the shell');
   await shot(helper, 'helper-2-shelf-shell');
-  await next(helper);
+  await toStep(helper, 'The coupon');
   await typeReading(helper, [71.3, 3.1, 15.0], { name: 'coupon' });
   await typeReading(helper, [71.5, 3.0, 15.1], { name: 'coupon, turned' });
   await helper.getByText('The mean of 2 readings').waitFor();
@@ -155,7 +155,7 @@ test('chips that both have read bring two instruments together', async () => {
     const code = await engine.ask({ do: 'code-write', L: 71, a: 3, b: 15, condition: 'D65/10', tolerance: 2 });
     await change({ do: 'code-read', code: code.code });
   });
-  await helper.locator('#path li button').nth(2).click();
+  await toStep(helper, 'The coupon');
   await helper.getByText('Bring our instruments together').click();
   await upload(helper, () => helper.getByRole('button', { name: 'Open the owner' }).click(), 'chips.txt', file.text);
   await helper.waitForFunction(() => app.desk.trays.chips.length === 6);
@@ -334,7 +334,7 @@ test('the helper with a code: shelf, ranking, coupon', async () => {
   await page.locator('.ranking button').nth(1).click();
   await page.waitForFunction(() => document.querySelectorAll('#stage .stage-grid .patch').length === 2);
   await shot(page, 'helper-2-shelf');
-  await next(page);
+  await toStep(page, 'The coupon');
   await typeReading(page, [71.1, 3.1, 15.2], { name: 'sand, 3 walls' });
   await page.locator('.verdict-word').waitFor();
   await shot(page, 'helper-3-coupon');

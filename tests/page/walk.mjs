@@ -3,6 +3,10 @@ export async function next(page) {
   await page.getByRole('button', { name: /^Next: / }).click();
 }
 
+export async function toStep(page, name) {
+  await page.locator('#path').getByRole('button', { name }).click();
+}
+
 export async function beOwner(page, title = 'Ondrel tide clock, dial ring') {
   await page.getByRole('button', { name: /I have the old machine/ }).click();
   await page.getByLabel('What is the job?').fill(title);

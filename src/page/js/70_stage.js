@@ -6,7 +6,7 @@ async function drawStage() {
   const stage = document.getElementById('stage');
   if (!app.role || !app.desk) return fill(stage);
   const reply = await engine.ask({ do: 'stage', light: app.light,
-    tray: app.chosen ? app.chosen.tray : null, index: app.chosen ? app.chosen.index : null });
+    ...(app.chosen || {}) });
   if (!reply.ok) return fill(stage, h('p.stage-note', reply.message));
   if (!reply.rows.length) {
     return fill(stage, h('p.stage-note', 'Colours appear here, on a grey that does not pull the eye, as soon as there is a reading.'));
@@ -29,8 +29,12 @@ async function drawStage() {
 }
 
 /* Put a candidate on the stage; where the stage lies below the step, go there. */
-async function choose(tray, index) {
+function choose(tray, index) {
   app.chosen = { tray, index };
+  return showStage();
+}
+
+async function showStage() {
   await drawStage();
   const stage = document.getElementById('stage');
   if (getComputedStyle(stage).position === 'static') stage.scrollIntoView({ behavior: 'smooth', block: 'end' });

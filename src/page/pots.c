@@ -1,0 +1,83 @@
+#include "page/pots.h"
+
+#include <string.h>
+
+#include "base/error.h"
+#include "page/door.h"
+
+enum { TYPED = 240 };
+
+/* As it was typed, with points for commas that stand between digits. */
+static void with_points(const char *text, char out[TYPED])
+{
+    fh_copy_text(out, TYPED, text);
+    for (char *at = out; *at; at++)
+        if (*at == ',' && at > out && at[-1] >= '0' && at[-1] <= '9' && at[1] >= '0' &&
+            at[1] <= '9')
+            *at = '.';
+}
+
+fh_status pots_number(const char *text, const char *what, double low, double high, double *out,
+                      fh_error *error)
+{
+    char typed[TYPED];
+    double value;
+    if (!text[0]) return FH_OK;
+    with_points(text, typed);
+    if (!fh_parse_number(fh_slice_trim(fh_slice_of(typed)), &value) || !(value >= low) ||
+        !(value <= high))
+        return fh_fail(error, FH_E_DATA, "The %s is \"%.20s\"; expected a number from %g to %g.",
+                       what, text, low, high);
+    *out = value;
+    return FH_OK;
+}
+
+fh_status pots_quantity(const char *text, const char *usual, fh_quantity *out, fh_error *error)
+{
+    char typed[TYPED];
+    with_points(text[0] ? text : usual, typed);
+    return fh_quantity_parse(typed, strlen(typed), out, error);
+}
+
+fh_status pots_read(const desk_state *job, fh_paints *out, fh_error *error)
+{
+    if (!job->paints.length)
+        return fh_fail(error, FH_E_DATA, "There are no pots yet; open a file of them.");
+    return fh_paints_read(job->paints.bytes, job->paints.length, NULL, out, page_progress, NULL,
+                          error);
+}
+
+static fh_status read_wishes(const desk_painting *p, page_pots *pots, fh_error *error)
+{
+    pots->wish = (fh_finish){.gloss = -1.0};
+    fh_status status =
+        pots_number(p->clear, "index of the clear coat", 1.2, 2.0, &pots->wish.index, error);
+    if (!status) status = pots_number(p->gloss, "gloss", 0.0, 100.0, &pots->wish.gloss, error);
+    return status ? status : pots_quantity(p->least, "0.1ml", &pots->least, error);
+}
+
+fh_status pots_open(const desk_state *job, page_pots *out, fh_error *error)
+{
+    *out = (page_pots){.has_plain = false};
+    fh_status status = read_wishes(&job->settings.paint, out, error);
+    if (!status) status = stack_of(job, &out->stack, error);
+    if (status) return status;
+    const fh_reading *part = &out->stack.target.part;
+    status = pots_read(job, &out->paints, error);
+    if (!status)
+        status = fh_paints_look_of(&out->paints, &out->wish, &part->method, "the target",
+                                   &out->look, error);
+    if (status) {
+        pots_close(out);
+        return status;
+    }
+    out->has_plain = fh_paints_look_of(&out->paints, NULL, &part->method, "the target", &out->plain,
+                                       NULL) == FH_OK;
+    return FH_OK;
+}
+
+void pots_close(page_pots *pots)
+{
+    fh_paints_free(&pots->paints);
+    stack_free(&pots->stack);
+}

@@ -1,0 +1,35 @@
+/* The pots of the job, fitted, and what they are to match. */
+#ifndef FARHUE_PAGE_POTS_H
+#define FARHUE_PAGE_POTS_H
+
+#include "farhue/paints.h"
+#include "farhue/quantity.h"
+#include "page/stack.h"
+
+/* Free it with pots_close; zeroed is fine. About 12 KiB: on the heap. */
+typedef struct page_pots {
+    fh_paints paints;
+    page_stack stack;
+    fh_finish wish;      /* clear coat and gloss as asked for */
+    fh_paints_look look; /* light in and out of the finished part, read as the target was */
+    bool has_plain;      /* it is known how a coat without that finish reads: */
+    fh_paints_look plain;
+    fh_quantity least;
+} page_pots;
+
+/* Read and fit the job's paints. FH_E_DATA: there are none; else as fh_paints_read. */
+fh_status pots_read(const desk_state *job, fh_paints *out, fh_error *error);
+
+/* The same with the target and what the paint step was told, ready to mix. */
+fh_status pots_open(const desk_state *job, page_pots *out, fh_error *error);
+void pots_close(page_pots *pots);
+
+/* A number that was typed, a decimal comma being taken for a point; *out stays where nothing was.
+ * FH_E_DATA names `what` and the range. */
+fh_status pots_number(const char *text, const char *what, double low, double high, double *out,
+                      fh_error *error);
+
+/* A quantity that was typed, alike; empty: `usual`. */
+fh_status pots_quantity(const char *text, const char *usual, fh_quantity *out, fh_error *error);
+
+#endif

@@ -1,0 +1,155 @@
+/* Painting in the page, as a helper does it: the pots, recipes, a batch and its correction; the same
+   figures as the command line has, and the same job file. */
+import { readFileSync, writeFileSync, mkdtempSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { launch, open, shot } from './browser.mjs';
+import { test, equal, ok, near, matches, finish } from './harness.mjs';
+import { toStep, typeReading } from './walk.mjs';
+
+const browser = await launch();
+const farhue = process.env.FARHUE, work = mkdtempSync(join(tmpdir(), 'paint-'));
+const pots = readFileSync('swatches/pots.txt', 'utf8');
+const desk = (page) => page.evaluate(() => app.desk);
+const run = (...words) => execFileSync(farhue, words, { cwd: work, encoding: 'utf8', stdio: ['ignore', 'pipe', 'ignore'] });
+const mix = (...words) => JSON.parse(run('mix', ...words, '--json'));
+
+writeFileSync(join(work, 'pots.txt'), pots);
+run('spec', '--part', 'pots.txt#red-30', '--bare', '--date', '2031-02-03', '-o', 'spec.txt');
+const spec = readFileSync(join(work, 'spec.txt'), 'utf8');
+
+const upload = async (page, act, name, content) => {
+  const [chooser] = await Promise.all([page.waitForEvent('filechooser'), act()]);
+  await chooser.setFiles({ name, mimeType: 'text/plain', buffer: Buffer.from(content) });
+};
+const download = async (page, act) => {
+  const [file] = await Promise.all([page.waitForEvent('download'), act()]);
+  return readFileSync(await file.path(), 'utf8');
+};
+
+/* A helper with the spec, at the paint step with the pots open. */
+async function atThePots(options) {
+  const page = await open(browser, options);
+  await page.getByRole('button', { name: /I have a spec file/ }).click();
+  await upload(page, () => page.getByRole('button', { name: 'Open the spec' }).click(), 'spec.txt', spec);
+  await page.waitForFunction(() => app.desk.target.ready);
+  await toStep(page, 'Or paint it');
+  await upload(page, () => page.getByRole('button', { name: 'Open the pots' }).click(), 'pots.txt', pots);
+  await page.getByRole('heading', { name: 'Recipes' }).waitFor();
+  return page;
+}
+const ask = (page, request) => page.evaluate((r) => engine.long(r), request);
+
+test('the pots, recipes, and a batch agree with the command line', async () => {
+  const page = await atThePots({ viewport: { width: 1360, height: 1250 } });
+  await page.getByText('8 paints from 22 coats').waitFor();
+  const native = mix('pots.txt', '--spec', 'spec.txt', '--batch', '25g', '--least', '1drop');
+  let reply = await ask(page, { do: 'recipes' });
+  equal(reply.recipes.length, native.recipes.length);
+  native.recipes.forEach((recipe, i) => {
+    equal(reply.recipes[i].parts.map((p) => p.id).join(), recipe.paints.map((p) => p.paint).join());
+    recipe.paints.forEach((p, k) => near(reply.recipes[i].parts[k].percent, p.percent, 1e-4, 'percent'));
+    near(reply.recipes[i].dE00, recipe.dE00, 1e-4, 'dE00');
+    near(reply.recipes[i].low, recipe.dE00_95[0], 1e-3, 'low');
+    near(reply.recipes[i].high, recipe.dE00_95[1], 1e-3, 'high');
+  });
+  await page.getByText('How much, how fine').click();
+  await page.getByLabel('How much is wanted').fill('25g');
+  await page.getByLabel('The smallest you can dispense').fill('1drop');
+  await page.keyboard.press('Tab');
+  await page.getByText('Recipe 1 as a batch of').waitFor();
+  reply = await ask(page, { do: 'recipes' });
+  equal(reply.batch.amounts.map((a) => a.id).join(), native.batch.add.map((a) => a.paint).join());
+  native.batch.add.forEach((a, i) => near(reply.batch.amounts[i].ml, a.ml, 1e-9, 'ml'));
+  near(reply.batch.dE00, native.batch.dE00, 1e-4, 'rounded');
+  await shot(page, 'helper-paint');
+  matches(await page.locator('#stage').innerText(), /recipe 1/);
+  equal(page.troubles.join('\n'), '');
+  await page.context().close();
+});
+
+test('a clear coat and a gloss change the paint, and say so', async () => {
+  const page = await atThePots();
+  await page.getByText('How much, how fine').click();
+  await page.getByLabel('Gloss of the finished part').fill('10');
+  await page.keyboard.press('Tab');
+  await page.getByText(/With its finish recipe 1 looks/).waitFor();
+  const native = mix('pots.txt', '--spec', 'spec.txt', '--gloss', '10');
+  const reply = await ask(page, { do: 'recipes' });
+  near(reply.recipes[0].dE00, native.recipes[0].dE00, 1e-4, 'dE00');
+  near(reply.finish.dE00, native.finish.dE00, 1e-3, 'what the finish does');
+  await page.getByLabel('Gloss of the finished part').fill('shiny');
+  await page.keyboard.press('Tab');
+  await page.getByText('The gloss is "shiny"; expected a number from 0 to 100.').waitFor();
+  await page.getByLabel('Gloss of the finished part').fill('');
+  await page.getByLabel('What one coat lays on').fill('0,03');
+  await page.keyboard.press('Tab');
+  await page.getByText(/are all opaque, so how much of it hides isn't known/).waitFor();
+  await page.context().close();
+});
+
+test('a batch that came out wrong is corrected; undo and the job file keep it', async () => {
+  const page = await atThePots({ viewport: { width: 1360, height: 1250 } });
+  await page.getByText('I have mixed it').click();
+  await page.getByLabel('What I put in').fill('white=12ml, red=8ml');
+  await page.getByRole('button', { name: 'Keep it' }).click();
+  await page.getByRole('heading', { name: 'Its dry paint-out' }).waitFor();
+  await typeReading(page, [41.0, 42.0, 18.5], {});
+  await page.getByText(/Add to the 20\.00 ml that are there/).waitFor();
+  await page.getByLabel('What I put in').waitFor(); /* for what is added next */
+  const native = mix('pots.txt', '--spec', 'spec.txt', '--added', 'white=12ml,red=8ml', '--paint-out', 'lab:41,42,18.5');
+  const reply = await ask(page, { do: 'batch' });
+  /* The page's reading states the doubt of a colour meter, the command line's none. */
+  near(reply.size_ml, native.size_ml, 1e-9, 'size');
+  ok(reply.add.amounts.some((a) => a.id === 'white'), 'white is to be added');
+  ok(Math.abs(reply.add.ml - native.new_size_ml + native.size_ml) < 3, 'about as much as the command line says');
+  await shot(page, 'helper-paint-batch');
+  const job = await download(page, () => page.getByRole('button', { name: 'Save job' }).click());
+  matches(job, /JOB "paints"/);
+  matches(job, /"added"\t"white=12ml, red=8ml"/);
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await page.waitForFunction(() => app.desk.trays.painted.length === 0);
+  equal((await desk(page)).settings.added.length, 1);
+
+  /* The command line finds pots and spec in the page's job. */
+  writeFileSync(join(work, 'page-job.txt'), job);
+  const again = JSON.parse(execFileSync(farhue, ['mix', '--job', join(work, 'page-job.txt'), '--json'], { cwd: tmpdir(), encoding: 'utf8', stdio: ['ignore', 'pipe', 'ignore'] }));
+  near(again.recipes[0].dE00, mix('pots.txt', '--spec', 'spec.txt').recipes[0].dE00, 1e-9, 'from the job');
+
+  /* And the page opens it again. */
+  const other = await open(browser);
+  await upload(other, () => other.getByRole('button', { name: 'Open job' }).click(), 'job.txt', job);
+  await other.waitForFunction(() => app.desk.pots && app.desk.settings.added.length === 1 && app.desk.trays.painted.length === 1);
+  await other.context().close();
+  await page.context().close();
+});
+
+test('wrong files and wrong words are named, and nothing is kept', async () => {
+  const page = await atThePots();
+  const open_ = (name, content) => upload(page, () => page.getByRole('button', { name: 'Open the pots' }).click(), name, content);
+  await open_('bad.csv', 'SAMPLE_ID,PAINT_1,PARTS_1,LAB_L,LAB_A,LAB_B,CONDITION\nW,white,-1,95,0,2,D65/10\n');
+  await page.getByText('bad.csv, line 2: a negative part; expected 0 or more').waitFor();
+  await open_('photo.jpg', Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 16, 74, 70, 73, 70, 0, 1]));
+  await page.getByText(/photo\.jpg: This is/).waitFor();
+  equal((await desk(page)).pots, true);
+  await page.getByText('I have mixed it').click();
+  for (const [words, message] of [['pink=3ml', 'there is no paint pink'], ['white', 'expected PAINT=QUANTITY'], ['white=3cups', 'expected a quantity such as 20ml'], ['', 'Nothing was put in.']]) {
+    await page.getByLabel('What I put in').fill(words);
+    await page.getByRole('button', { name: 'Keep it' }).click();
+    await page.getByText(message).waitFor();
+  }
+  equal((await desk(page)).settings.added.length, 0);
+  await page.context().close();
+});
+
+test('on a phone and on a dark page', async () => {
+  const page = await atThePots({ viewport: { width: 390, height: 844 }, colorScheme: 'dark' });
+  await shot(page, 'phone-paint');
+  ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth + 1), 'nothing is wider than the screen');
+  await page.context().close();
+});
+
+await finish();
+await browser.close();
+process.exit();
