@@ -29,6 +29,11 @@ FH_API fh_hide_scene fh_hide_scene_standard(void);
  * the difference is what still shows of the part. */
 FH_API fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part);
 
+/* The same from a reading of that part; the mirror light of its gloss, where that is stated, is
+ * taken off as of index 1.5. FH_E_DATA: it is known as Lab only. error may be NULL. */
+FH_API fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part,
+                                            fh_hide_scene *out, fh_error *error);
+
 typedef struct fh_hiding {
     double ratio;       /* Y over dark / Y over light, at most 1 */
     double dE;          /* ΔE00 between the two looks */
@@ -49,6 +54,10 @@ typedef struct fh_hide_goal {
  * most does. */
 FH_API fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hide_goal goal,
                                 double most, double *amount);
+
+/* How many coats that takes when each lays on `coat`: whole ones; that they fall short by a
+ * thousandth of one doesn't count. amount ≥ 0, coat > 0. */
+FH_API double fh_hide_coats(double amount, double coat);
 
 #ifdef __cplusplus
 }

@@ -5,6 +5,7 @@
 #ifndef FARHUE_PAINTS_H
 #define FARHUE_PAINTS_H
 
+#include "farhue/batch.h"
 #include "farhue/library.h"
 #include "farhue/mix.h"
 
@@ -59,6 +60,12 @@ typedef struct fh_paints_look {
 FH_API fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish,
                                    const fh_method *as, const char *id, fh_paints_look *out,
                                    fh_error *error);
+
+/* The same for the paint-outs of a batch (step_count 1 to FH_BATCH_STEPS), which share one face.
+ * Errors alike; FH_E_DATA as well: two of them were read in different ways. */
+FH_API fh_status fh_paints_look_of_batch(const fh_paints *paints, const fh_finish *wish,
+                                         const fh_batch *batch, fh_paints_look *out,
+                                         fh_error *error);
 
 #ifdef __cplusplus
 }

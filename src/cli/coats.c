@@ -4,8 +4,6 @@
 
 #include "cli/table.h"
 
-static const double part_index = 1.5; /* of plastic and paint (common practice, no source) */
-
 int cli_coats_read(cli_context *cli, cli_coats *out)
 {
     const char *over = cli_value(cli, "over");
@@ -22,14 +20,9 @@ int cli_coats_find(cli_context *cli, cli_coats *coats, const fh_film *film, doub
 {
     coats->scene[0] = fh_hide_scene_standard();
     if (coats->over) {
-        if (coats->part.origin == FH_ORIGIN_LAB)
-            return cli_fail_text(cli, FH_E_DATA,
-                                 "--over %s: the part is known as Lab only; expected a spectrum",
-                                 coats->part.id);
-        const fh_spectrum smooth =
-            fh_spectrum_add(coats->part.reflectance, fh_spectrum_flat(1.0),
-                            -fh_surface_veil(part_index, &coats->part.method));
-        coats->scene[0] = fh_hide_scene_over(film, &smooth);
+        fh_error error = {0};
+        if (fh_hide_scene_over_reading(film, &coats->part, &coats->scene[0], &error))
+            return cli_fail(cli, &error);
     }
     coats->through = shell != NULL;
     coats->scene[1] = coats->scene[0];
@@ -46,7 +39,7 @@ int cli_coats_find(cli_context *cli, cli_coats *coats, const fh_film *film, doub
 
 static double coats_of(const cli_coats *c, double amount)
 {
-    return c->coat > 0.0 ? ceil(amount / c->coat - 1e-3) : -1.0;
+    return c->coat > 0.0 ? fh_hide_coats(amount, c->coat) : -1.0;
 }
 
 /* "0.12 mm, 4 coats", with doubt "(5 to be safe)" */

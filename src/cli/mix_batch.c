@@ -89,35 +89,12 @@ static void put_addition(cli_context *cli, const mix_job *job, const fh_batch *b
               c->new_size, c->predicted);
 }
 
-/* The face that the paint-outs were read with, each in one and the same way. */
-static int paint_out_surface(cli_context *cli, const mix_job *job, const fh_batch *batch,
-                             fh_surface *out)
-{
-    const fh_reading *first = batch->step[0].paint_out;
-    fh_paints_look look;
-    fh_error error = {0};
-    for (size_t k = 1; k < batch->step_count; ++k) {
-        const fh_reading *one = batch->step[k].paint_out;
-        if (one->method.geometry != first->method.geometry ||
-            one->method.specular != first->method.specular)
-            return cli_fail_text(
-                cli, FH_E_DATA,
-                "the paint-outs %s and %s were read in different ways; expected one "
-                "geometry and one specular mode for all",
-                first->id, one->id);
-    }
-    if (fh_paints_look_of(&job->paints, cli_flag(cli, "coated") ? &job->face : NULL, &first->method,
-                          first->id, &look, &error))
-        return cli_fail(cli, &error);
-    *out = look.surface;
-    return CLI_DONE;
-}
-
 int mix_correct(cli_context *cli, mix_job *job)
 {
     fh_reading paint_outs[FH_BATCH_STEPS];
     fh_batch batch = {.paint_count = 0};
     fh_batch_advice advice;
+    fh_paints_look out;
     fh_error error = {0};
     double growth = 1.0;
     int code = read_batch(cli, job, &batch, paint_outs);
@@ -125,8 +102,10 @@ int mix_correct(cli_context *cli, mix_job *job)
     if (code) return code;
     fh_batch_options options = fh_batch_options_for(&job->target);
     options.finish = job->finish;
-    code = paint_out_surface(cli, job, &batch, &options.surface);
-    if (code) return code;
+    if (fh_paints_look_of_batch(&job->paints, cli_flag(cli, "coated") ? &job->face : NULL, &batch,
+                                &out, &error))
+        return cli_fail(cli, &error);
+    options.surface = out.surface;
     options.most_growth = growth;
     for (size_t p = 0; p < batch.paint_count; ++p)
         if (fh_quantity_ml(job->least, &job->paints.paints[batch.paint[p]], &options.step[p],

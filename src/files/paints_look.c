@@ -67,3 +67,19 @@ fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish, cons
     *out = look;
     return FH_OK;
 }
+
+fh_status fh_paints_look_of_batch(const fh_paints *paints, const fh_finish *wish,
+                                  const fh_batch *batch, fh_paints_look *out, fh_error *error)
+{
+    const fh_reading *first = batch->step[0].paint_out;
+    for (size_t k = 1; k < batch->step_count; ++k) {
+        const fh_reading *one = batch->step[k].paint_out;
+        if (one->method.geometry != first->method.geometry ||
+            one->method.specular != first->method.specular)
+            return fh_fail(error, FH_E_DATA,
+                           "the paint-outs %s and %s were read in different ways; expected one "
+                           "geometry and one specular mode for all",
+                           first->id, one->id);
+    }
+    return fh_paints_look_of(paints, wish, &first->method, first->id, out, error);
+}

@@ -5,9 +5,12 @@
  * not by halving alone. */
 #include "farhue/hide.h"
 
+#include "base/error.h"
 #include "farhue/difference.h"
 
 #include <math.h>
+
+static const double part_index = 1.5; /* of plastic and paint (common practice, no source) */
 
 fh_hide_scene fh_hide_scene_standard(void)
 {
@@ -24,6 +27,20 @@ fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part)
     scene.dark = *part;
     scene.light = fh_film_thick(&below);
     return scene;
+}
+
+fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part,
+                                     fh_hide_scene *out, fh_error *error)
+{
+    if (part->origin == FH_ORIGIN_LAB)
+        return fh_fail(error, FH_E_DATA,
+                       "%s is known as Lab only; expected a spectrum, to tell whether it shows "
+                       "through",
+                       part->id);
+    const fh_spectrum smooth = fh_spectrum_add(part->reflectance, fh_spectrum_flat(1.0),
+                                               -fh_surface_veil(part_index, &part->method));
+    *out = fh_hide_scene_over(film, &smooth);
+    return FH_OK;
 }
 
 fh_hiding fh_hide_at(const fh_film *film, double amount, const fh_hide_scene *scene)
@@ -71,4 +88,9 @@ fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hid
     }
     *amount = high;
     return FH_OK;
+}
+
+double fh_hide_coats(double amount, double coat)
+{
+    return ceil(amount / coat - 1e-3);
 }

@@ -136,8 +136,8 @@ static void write_goal(page_json *j, const char *key, const fh_film *film,
     json_bool(j, "possible", possible);
     if (possible) {
         json_number(j, "amount", amount);
-        json_number(j, "coats", ceil(amount / coat - 1e-3));
-        json_number(j, "coats_safe", ceil(amount * safety / coat - 1e-3));
+        json_number(j, "coats", fh_hide_coats(amount, coat));
+        json_number(j, "coats_safe", fh_hide_coats(amount * safety, coat));
     }
     json_close(j, '}');
 }
@@ -169,14 +169,8 @@ static fh_status write_coats(page_json *j, const desk_state *job, const page_pot
         fh_reading print;
         status = page_coupon(job, &(page_request){.lines = {"", 0}}, &print, error);
         if (status) return status;
-        if (print.origin == FH_ORIGIN_LAB)
-            return fh_fail(
-                error, FH_E_DATA,
-                "The coupon is known by L*a*b* alone; whether it shows through takes its "
-                "curve. Ask for black and white.");
-        const fh_spectrum smooth = fh_spectrum_add(print.reflectance, fh_spectrum_flat(1.0),
-                                                   -fh_surface_veil(p->index, &print.method));
-        scene = fh_hide_scene_over(&film, &smooth);
+        status = fh_hide_scene_over_reading(&film, &print, &scene, error);
+        if (status) return status;
     }
     const double safety = fh_blend_safety(p->paints, &recipe->blend);
     json_open(j, "coats", '{');
@@ -397,8 +391,7 @@ static fh_status correct(page_pots *pots, followed *f, fh_batch_advice *advice, 
     const fh_batch *batch = &f->batch;
     fh_paints_look out;
     fh_batch_options options = fh_batch_options_for(&pots->stack.target);
-    fh_status status =
-        fh_paints_look_of(&pots->paints, NULL, &f->outs[0].method, f->outs[0].id, &out, error);
+    fh_status status = fh_paints_look_of_batch(&pots->paints, NULL, batch, &out, error);
     for (size_t p = 0; p < batch->paint_count && !status; p++)
         status = fh_quantity_ml(pots->least, &pots->paints.paints[batch->paint[p]],
                                 &options.step[p], error);

@@ -251,12 +251,40 @@ static void a_coat_read_in_another_way(void **state)
     fh_paints_free(&p);
 }
 
+/* The paint-outs of a batch have one face: that of any of them, or none. */
+static void paint_outs_read_in_one_way(void **state)
+{
+    (void)state;
+    size_t length;
+    const char *text = load_pots(&length);
+    fh_paints p = {0};
+    fh_paints_look one, all = {.gloss = -7.0};
+    fh_error error = {0};
+    fh_reading out[2] = {fh_reading_blank(), fh_reading_blank()};
+    fh_batch batch = {.step_count = 2, .step = {{.paint_out = &out[0]}, {.paint_out = &out[1]}}};
+    const fh_finish matt = {0.0, 10.0};
+    assert_int_equal(fh_paints_read(text, length, NULL, &p, NULL, NULL, NULL), FH_OK);
+    out[0].method.geometry = FH_GEOMETRY_45_0;
+    strcpy(out[0].id, "first");
+    strcpy(out[1].id, "second");
+    assert_int_equal(fh_paints_look_of_batch(&p, &matt, &batch, &all, &error), FH_E_DATA);
+    check(strstr(error.message, "paint-outs first and second were read in different ways") != NULL);
+    check_close(all.gloss, -7.0, 0.0);
+    out[1].method = out[0].method;
+    assert_int_equal(fh_paints_look_of_batch(&p, &matt, &batch, &all, NULL), FH_OK);
+    assert_int_equal(fh_paints_look_of(&p, &matt, &out[0].method, "first", &one, NULL), FH_OK);
+    check_close(all.surface.outer, one.surface.outer, 0.0);
+    check_close(all.gloss, 10.0, 0.0);
+    fh_paints_free(&p);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_shipped_shelf_fits),
         cmocka_unit_test(lab_alone_is_estimated_and_said),
         cmocka_unit_test(a_coat_read_in_another_way),
+        cmocka_unit_test(paint_outs_read_in_one_way),
         cmocka_unit_test(a_library_is_masstones),
         cmocka_unit_test(films_lie_on_their_backing),
         cmocka_unit_test(mistakes_are_named),

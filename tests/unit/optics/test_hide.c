@@ -6,6 +6,7 @@
 #include "farhue/hide.h"
 
 #include <math.h>
+#include <string.h>
 
 static fh_film grey_coat(double K, double S)
 {
@@ -84,6 +85,46 @@ static void over_a_part(void **state)
     check_close(fh_hide_at(&film, amount, &scene).dE, 1.0, 0.01);
 }
 
+/* A part as it was read: the same as its curve, less the mirror light of its gloss where that is
+ * stated (fh_surface_veil, tested by itself); with Lab alone nothing is known of showing through.
+ */
+static void over_a_part_as_read(void **state)
+{
+    (void)state;
+    fh_film film = grey_coat(0.2, 0.5);
+    fh_reading part = fh_reading_blank();
+    fh_hide_scene scene = fh_hide_scene_standard();
+    part.origin = FH_ORIGIN_SPECTRUM;
+    part.reflectance = exact_part(7);
+    check(fh_hide_scene_over_reading(&film, &part, &scene, NULL) == FH_OK);
+    check_close(scene.dark.v[9], part.reflectance.v[9], 0.0);
+    check_close(scene.light.v[9], fh_film_thick(&film).v[9], 1e-12);
+    part.method.geometry = FH_GEOMETRY_45_0;
+    part.method.gloss = 10.0;
+    const double veil = fh_surface_veil(1.5, &part.method);
+    check(veil > 0.01);
+    check(fh_hide_scene_over_reading(&film, &part, &scene, NULL) == FH_OK);
+    check_close(scene.dark.v[9], part.reflectance.v[9] - veil, 1e-12);
+
+    fh_error error = {0};
+    fh_hide_scene before = scene;
+    part.origin = FH_ORIGIN_LAB;
+    check(fh_hide_scene_over_reading(&film, &part, &scene, &error) == FH_E_DATA);
+    check(strstr(error.message, "known as Lab only") != NULL);
+    check_close(scene.dark.v[9], before.dark.v[9], 0.0);
+}
+
+/* By hand. A thousandth of a coat too little still counts, two don't. */
+static void amounts_in_coats(void **state)
+{
+    (void)state;
+    check_close(fh_hide_coats(0.09, 0.03), 3.0, 0.0);
+    check_close(fh_hide_coats(0.0901, 0.03), 4.0, 0.0);
+    check_close(fh_hide_coats(3.0009, 1.0), 3.0, 0.0);
+    check_close(fh_hide_coats(3.002, 1.0), 4.0, 0.0);
+    check_close(fh_hide_coats(0.2, 1.0), 1.0, 0.0);
+}
+
 /* A coat without a face under a clear coat. Masstone of K/S = 0.2/0.5: R_in = 1.4 − √(1.4² − 1) =
  * 0.420204 [Kubelka1948]. Through a face of n = 1.5, 45°:0°, mirror reflection excluded:
  * (1 − r(45°))(1 − r(0°))/n² · R_in / (1 − 0.5963 R_in), r(45°) = 0.050240, r(0°) = 0.04: by hand
@@ -133,6 +174,8 @@ int main(void)
         cmocka_unit_test(hides_more_when_thicker),
         cmocka_unit_test(the_shell_forgives),
         cmocka_unit_test(over_a_part),
+        cmocka_unit_test(over_a_part_as_read),
+        cmocka_unit_test(amounts_in_coats),
         cmocka_unit_test(under_a_clear_coat),
         cmocka_unit_test(bad_goals),
     };
