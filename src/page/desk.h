@@ -62,6 +62,7 @@ typedef struct desk_state {
     fh_reading received; /* the bare target of that code; settings.tolerance is bare, too */
     fh_text spec;        /* the helper's target as it came; the owner's as it was sent last */
     fh_text paints;      /* the file of pots as it came */
+    size_t paints_mark;  /* another one for every file of pots that was put in, 0 without */
 } desk_state;
 
 /* Put a text in the place of `what`, the spec or the paints of a state; FH_E_MEMORY. */
@@ -70,6 +71,7 @@ fh_status desk_set_file(fh_text *what, const char *text, size_t length);
 enum { DESK_UNDO = 24 };
 
 typedef struct page_desk {
+    size_t marks; /* files of pots that were put in so far */
     desk_state now;
     desk_state past[DESK_UNDO]; /* oldest first; those from `past_count` on can be redone */
     size_t past_count, future_count;

@@ -80,7 +80,7 @@ static fh_status call_desk(page_desk *desk, const page_request *r, page_json *j,
     write_settings(j, &desk->now.settings);
     write_trays(j, &desk->now);
     json_bool(j, "sent", desk->now.spec.length > 0);
-    json_bool(j, "pots", desk->now.paints.length > 0);
+    json_count(j, "pots", desk->now.paints.length ? desk->now.paints_mark : 0);
     json_bool(j, "undo", desk->past_count > 0);
     json_bool(j, "redo", desk->future_count > 0);
     return describe_stack(j, &desk->now);

@@ -420,6 +420,7 @@ static fh_status call_job_read(page_desk *desk, const page_request *r, page_json
         desk_state_free(&job);
         return status;
     }
+    job.paints_mark = ++desk->marks;
     desk_state_free(&desk->now);
     desk->now = job;
     return FH_OK;

@@ -1,5 +1,6 @@
 #include "page/pots.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/error.h"
@@ -80,4 +81,31 @@ void pots_close(page_pots *pots)
 {
     fh_paints_free(&pots->paints);
     stack_free(&pots->stack);
+}
+
+bool pots_finished(const page_pots *pots)
+{
+    return pots->wish.index > 0.0 || pots->wish.gloss >= 0.0;
+}
+
+void pots_write_amounts(page_json *j, const fh_paints *p, const size_t *paint, const double *ml,
+                        size_t count)
+{
+    double total = 0.0;
+    for (size_t i = 0; i < count; i++) total += ml[i];
+    json_number(j, "ml", total);
+    json_open(j, "amounts", '[');
+    for (size_t i = 0; i < count; i++) {
+        const fh_paint *one = &p->paints[paint[i]];
+        if (!(ml[i] > 0.0)) continue;
+        json_open(j, NULL, '{');
+        json_text(j, "id", one->id);
+        json_text(j, "name", one->name[0] ? one->name : one->id);
+        json_number(j, "percent", 100.0 * ml[i] / total);
+        json_number(j, "ml", ml[i]);
+        json_number(j, "g", one->density > 0.0 ? ml[i] * one->density : (double)NAN);
+        json_number(j, "drops", one->drop > 0.0 ? ml[i] / one->drop : (double)NAN);
+        json_close(j, '}');
+    }
+    json_close(j, ']');
 }

@@ -24,6 +24,14 @@ fh_status pots_read(const desk_state *job, fh_paints *out, fh_error *error);
 fh_status pots_open(const desk_state *job, page_pots *out, fh_error *error);
 void pots_close(page_pots *pots);
 
+/* Whether a clear coat or a gloss of the finished part was asked for. */
+bool pots_finished(const page_pots *pots);
+
+/* "ml", and "amounts": a list of the paints of which there are some, with share, ml, g and drops.
+ */
+void pots_write_amounts(page_json *j, const fh_paints *p, const size_t *paint, const double *ml,
+                        size_t count);
+
 /* A number that was typed, a decimal comma being taken for a point; *out stays where nothing was.
  * FH_E_DATA names `what` and the range. */
 fh_status pots_number(const char *text, const char *what, double low, double high, double *out,

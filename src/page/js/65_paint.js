@@ -21,7 +21,7 @@ function amountTable(caption, amounts) {
 
 function potsBox() {
   const trouble = h('p.trouble', { role: 'alert' }), shown = h('div', { 'aria-live': 'polite' });
-  let seen = null;
+  let seen = null, mark = 0;
   const node = h('section', h('h2', 'My pots'),
     h('div.row', button('Open the pots', async () => {
       const file = await pick('.txt,.csv,text/plain,text/csv');
@@ -34,44 +34,59 @@ function potsBox() {
       h('p', 'With thin films over a black and a white card instead, of a known amount, the page can also say how many coats it takes. A file of plain readings is taken as one coat a paint: that is a start, and rough.'),
       button('Save an empty table to fill in', () => save('pots.csv', potsTemplate, 'text/csv'), 'quiet')));
   return { node, async update(desk) {
-    if (!desk.pots) { seen = null; return fill(shown, h('p.none', 'No pots yet.')); }
-    if (seen) return;
+    if (desk.pots === mark) return;
+    mark = desk.pots;
+    seen = null;
+    if (!desk.pots) return fill(shown, h('p.none', 'No pots yet.'));
     const reply = await engine.ask({ do: 'paints' });
+    if (mark !== desk.pots) return;
     if (!reply.ok) return fill(shown, h('p.note', reply.message));
     seen = reply;
     fill(shown, h('p.small', `${reply.paints.length} paints from ${reply.coats} coats, which are met to \u0394E00 ${number(reply.fit)} on average, ${number(reply.fit_worst)} at worst (${reply.worst}).`),
       reply.notes.map((text) => h('p.note', capital(text) + '.')),
       h('details', h('summary', 'All my pots'), h('ul.readings', reply.paints.map((p) => h('li', patch(p.screen, p.name),
         h('div.what', h('strong', h('bdi', p.name)), h('span.small', p.known)))))));
-  }, again() { seen = null; } };
+  }, paints: () => seen ? seen.paints : [] };
 }
 
-function coatWords(coats) {
-  const one = (c) => !c.possible ? 'no number of coats' : c.coats_safe > c.coats ? `${c.coats} coats, ${c.coats_safe} to be safe` : `${c.coats} coats`;
-  return `Until what is behind shows by less than \u0394E00 1: ${one(coats.bare)} bare` + (coats.seen ? `; behind the shell ${one(coats.seen)}.` : '.');
+/* Whole coats, bare and behind the shell, by what counts as hidden. */
+function coatTable(coats) {
+  const cell = (c) => h('td', !c.possible ? 'never' : c.coats + (c.coats_safe > c.coats ? `, ${c.coats_safe} to be safe` : ''));
+  const goal = (key, text) => h('tr', h('th', { scope: 'row' }, text), cell(coats.bare[key]), coats.seen ? cell(coats.seen[key]) : null);
+  return [h('table', h('caption', 'Coats until what is behind is hidden'),
+    h('thead', h('tr', h('th', { scope: 'col' }, 'Hidden when'), h('th', { scope: 'col' }, 'bare'), coats.seen ? h('th', { scope: 'col' }, 'behind the shell') : null)),
+    h('tbody', goal('difference', 'it makes less than \u0394E00 1'), goal('ratio', 'the contrast ratio is 0.98'))),
+  h('p.small', 'To be safe: were all its paints that much weaker (95 %).')];
 }
 
-function recipeItem(recipe, index) {
-  const name = 'recipe ' + (index + 1);
+function recipeItem(recipe, index, chosen, onchoose) {
   const words = recipe.parts.map((p) => `${p.name} ${number(p.percent)}\u00a0%`).join(', ');
-  return h('li', h('button.rank', { type: 'button', onclick: () => chooseCoat(name, recipe.curve) },
-    h('span.rank-place', String(index + 1)), patch(recipe.screen, name),
+  return h('li', h('button.rank', { type: 'button', 'aria-pressed': String(index === chosen), onclick: () => onchoose(index) },
+    h('span.rank-place', String(index + 1)), patch(recipe.screen, 'recipe ' + (index + 1)),
     h('span.what', h('strong', h('bdi', words)),
       h('span.figures', `seen \u0394E00 ${number(recipe.dE00, 2)} (${number(recipe.low)}\u2013${number(recipe.high)}), bare ${number(recipe.bare, 2)}`),
       h('span.small', `changes by \u0394E00 ${number(recipe.metamerism, 1)} from light to light`))));
 }
 
-function recipeList(reply) {
-  const parts = [h('h2', 'Recipes'), h('p.small', `Shares by volume, for an opaque dry coat, by the worst light${reply.shell ? ', as seen through the shell' : ''}. In brackets where the difference lies with 95 % chance, with the doubt about pots, dispensing and target. Of equally good ones that which changes least from light to light comes first.`),
-    h('ol.ranking', reply.recipes.map(recipeItem))];
-  if (reply.carried) parts.push(h('p.note', 'The target was read in another way than the pots; the coats are predicted as the target was read.'));
-  if (reply.missing) parts.push(h('p.note', `These pots do not reach the target. A paint in the direction of `, patch(reply.missing.screen, 'the missing paint'), ` ${reply.missing.name || ''} (${labText(reply.missing.lab)}) would help.`));
-  if (reply.finish && reply.finish.words) parts.push(h('p', `With its finish recipe 1 looks ${reply.finish.words}, compared with the paint alone. Its dry paint-out, without the finish, should read ${labText(reply.finish.lab_without)}.`));
-  if (reply.batch) parts.push(amountTable(`Recipe 1 as a batch of ${number(reply.batch.ml, 2)} ml`, reply.batch.amounts),
-    h('p.small', `Rounded to what can be dispensed it shows \u0394E00 ${number(reply.batch.dE00, 2)}.`));
-  if (reply.coats) parts.push(h('p', coatWords(reply.coats)));
-  if (reply.coats_note) parts.push(h('p.note', reply.coats_note));
+/* What belongs on the bench for one recipe: the batch, the finish, the coats. */
+function recipeBench(recipe, name) {
+  const parts = [];
+  if (recipe.batch) parts.push(amountTable(`${capital(name)} as a batch of ${number(recipe.batch.ml, 2)} ml`, recipe.batch.amounts),
+    h('p.small', `Rounded to what can be dispensed it shows \u0394E00 ${number(recipe.batch.dE00, 2)}.`));
+  if (recipe.batch_note) parts.push(h('p.note', capital(recipe.batch_note)));
+  if (recipe.finish) parts.push(h('p', `With its finish ${name} looks ${recipe.finish.words}, compared with the paint alone. Its dry paint-out, without the finish, should read `, h('span.figures', labText(recipe.finish.lab_without)), '.'));
+  if (recipe.coats) parts.push(...coatTable(recipe.coats));
+  if (recipe.coats_note) parts.push(h('p.note', capital(recipe.coats_note)));
   return parts;
+}
+
+/* The recipes, of which one is chosen: it is on the stage, and its batch below. */
+function recipeList(reply, chosen, onchoose) {
+  return [h('h2', 'Recipes'), h('p.small', `Shares by volume, for an opaque dry coat, by the worst light${reply.shell ? ', as seen through the shell' : ''}. In brackets where the difference lies with 95 % chance, with the doubt about pots, dispensing and target. Of equally good ones that which changes least from light to light comes first.`),
+    h('ol.ranking', reply.recipes.map((recipe, index) => recipeItem(recipe, index, chosen, onchoose))),
+    reply.carried ? h('p.note', 'The target was read in another way than the pots; the coats are predicted as the target was read.') : null,
+    reply.missing ? h('p.note', 'These pots do not reach the target. A paint in the direction of ', patch(reply.missing.screen, 'the missing paint'), ` ${reply.missing.name || ''} (${labText(reply.missing.lab)}) would help.`) : null,
+    recipeBench(reply.recipes[chosen], 'recipe ' + (chosen + 1))];
 }
 
 function chooseCoat(name, curve) {
@@ -79,43 +94,122 @@ function chooseCoat(name, curve) {
   return showStage();
 }
 
-/* What was put in, the dry paint-out after it, and what to add; queue runs long work in turn. */
-function batchBox(queue) {
-  const trouble = h('p.trouble', { role: 'alert' }), list = h('div'), entry = h('div'), result = h('div', { 'aria-live': 'polite' });
-  const typed = h('input', { type: 'text', autocomplete: 'off', spellcheck: 'false', placeholder: 'white=14ml, red=3.5ml, blue=2drops' });
-  const form = h('form.row', { onsubmit: async (event) => {
+/* Paints and how much of each, a line a paint; keep gets "white=12ml, red=8ml". */
+function amountForm(legend, keep) {
+  const rows = h('div'), trouble = h('p.trouble', { role: 'alert' });
+  let paints = [], touched = false;
+  const list = () => [...rows.children].map((row) => [row.querySelector('select').value, row.querySelector('input').value.trim()]);
+  function addRow(paint = '', amount = '') {
+    const at = rows.childElementCount + 1;
+    const which = select([['', 'Choose a paint'], ...paints.map((p) => [p.id, p.name])], paint, () => { touched = true; });
+    which.setAttribute('aria-label', 'Paint ' + at);
+    rows.append(h('div.amount', which, h('input', { type: 'text', autocomplete: 'off', value: amount, placeholder: '12ml', 'aria-label': 'How much of paint ' + at, oninput: () => { touched = true; } })));
+    return which;
+  }
+  const propose = (amounts) => { fill(rows); for (const [paint, amount] of amounts.length ? amounts : [['', ''], ['', '']]) addRow(paint, amount); };
+  const node = h('form.inset', { onsubmit: async (event) => {
     event.preventDefault();
-    const reply = await change({ do: 'batch-add', value: typed.value.trim() });
+    const open = list().find(([paint, amount]) => Boolean(paint) !== Boolean(amount));
+    if (open) return fill(trouble, open[0] ? `How much of ${open[0]} was put in?` : `Which paint was it of which ${open[1]} was put in?`);
+    const reply = await keep(list().filter(([paint]) => paint).map(([paint, amount]) => `${paint}=${amount.replace(',', '.')}`).join(', '));
     fill(trouble, reply.ok ? '' : reply.message);
-    if (reply.ok) typed.value = '';
-  } }, field('What I put in', typed, 'Each paint and how much of it; a point for decimals, since commas part the paints.'), h('button', { type: 'submit' }, 'Keep it'));
+    if (reply.ok) touched = false;
+  } }, h('h2', legend), h('p.help', 'In ml, g or drops: 12.4ml, 17g, 3drops. Without a unit it is ml.'), rows,
+  h('div.row', button('Another paint', () => addRow().focus(), 'quiet')), trouble,
+  h('div.row', h('button.main', { type: 'submit' }, 'Keep what I put in')));
+  return { node, update(pots, amounts) {
+    const known = pots.map((p) => p.id).join('\n') !== paints.map((p) => p.id).join('\n');
+    if (touched || (!known && rows.childElementCount && !amounts)) return;
+    paints = pots;
+    propose(amounts || []);
+  } };
+}
+
+function learnedWords(learned) {
+  return learned.filter((p) => Math.abs(p.K - 1) > 0.03 || Math.abs(p.S - 1) > 0.03)
+    .map((p) => `${p.name} seems to absorb ${number(p.K, 2)} and scatter ${number(p.S, 2)} times what its coats said`).join('; ');
+}
+
+function adviceBox(reply) {
+  const learned = learnedWords(reply.learned);
+  return h('section.verdict',
+    h('p.verdict-word', !reply.significant ? 'Nothing should be added' : reply.helps ? 'Add to the ' + number(reply.size_ml, 2) + ' ml that are there' : 'Nothing that can be added makes it better'),
+    h('p', `The last paint-out shows \u0394E00 ${number(reply.dE00, 2)}${reply.finish ? ' once finished' : ''}.` + (reply.significant ? '' : ' That is within the uncertainty of the readings.')),
+    reply.add ? amountTable('To add', reply.add.amounts) : null,
+    reply.add ? h('p', `That makes ${number(reply.new_size_ml, 2)} ml, predicted to show \u0394E00 ${number(reply.predicted, 2)}. Paint a card, let it dry, and read it again.`) : null,
+    learned ? h('p.small', h('bdi', capital(learned)), '.') : null,
+    reply.surprise > 3 ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: check what was put in.') : null);
+}
+
+/* "12.4ml" of each, for the form. */
+const asTyped = (amounts) => amounts.map((a) => [a.id, `${Math.round(a.ml * 1000) / 1000}ml`]);
+
+/* What was put in, the dry paint-out after it, and what to add; queue runs long work in turn. */
+function batchBox(queue, potList) {
+  const list = h('div'), entry = h('div'), result = h('div', { 'aria-live': 'polite' }), others = h('div');
+  const form = amountForm('What I put in', (value) => change({ do: 'batch-add', value }));
+  let also = '', drawn = null, done = null, asked = 0, plan = null;
   const box = h('details', h('summary', 'I have mixed it: what should I add?'),
-    h('p', 'Say what you put in, paint a card, let it dry, and read it. The page compares that with what it expected, learns how your pots differ from the file, and says what to add; nothing can be taken out again.'),
-    list, trouble, entry, result, button('Begin a new batch', async () => { const r = await change({ do: 'batch-clear' }); say(r.ok ? 'A new batch. Undo brings the old one back.' : r.message); }, 'quiet'));
-  let drawn = -1, asked = 0;
-  return { node: box, async update(desk) {
-    const added = desk.settings.added, outs = desk.trays.painted;
-    fill(list, added.length ? h('ol.readings', added.map((text, i) => h('li', outs[i] ? patch(outs[i].screen, outs[i].name) : h('span.patch.empty', { 'aria-hidden': 'true' }),
-      h('div.what', h('strong', i ? 'then' : 'mixed'), h('span', h('bdi', text)), h('span.figures', outs[i] ? 'paint-out: ' + labText(outs[i].lab) : 'no paint-out read yet'))))) : null);
-    const state = added.length * 16 + outs.length;
-    if (state !== drawn) {
-      drawn = state;
-      fill(entry, added.length > outs.length
-        ? h('div.inset', h('h2', 'Its dry paint-out'), readingWays('painted', { name: 'paint-out', askName: false })) : form);
+    h('p', 'Say what you put in, paint a card, let it dry, and read it, without a clear coat. The page compares that with what it expected, learns how your pots differ from the file, and says what to add; nothing can be taken out again.'),
+    list, result, others, entry, button('Begin a new batch', async () => { const r = await change({ do: 'batch-clear' }); say(r.ok ? 'A new batch. Undo brings the old one back.' : r.message); }, 'quiet'));
+
+  function drawList(added, outs) {
+    const count = Math.max(added.length, outs.length), steps = [];
+    for (let i = 0; i < count; i++) {
+      const out = outs[i], name = 'paint-out ' + (i + 1);
+      steps.push(h('li', out ? patch(out.screen, name) : h('span.patch.empty', { 'aria-hidden': 'true' }),
+        h('div.what', h('strong', i ? 'added' : 'mixed'), h('span', h('bdi', added[i] || 'nothing said')), h('span.figures', out ? 'paint-out: ' + labText(out.lab) : 'no paint-out read yet')),
+        out ? h('button.quiet.small', { type: 'button', 'aria-label': 'Show ' + name, onclick: () => choose('painted', i) }, 'Show') : null,
+        out && i === outs.length - 1 ? h('button.quiet.small', { type: 'button', 'aria-label': 'Remove ' + name,
+          onclick: async () => { const r = await change({ do: 'remove', tray: 'painted', index: i }); say(r.ok ? 'Removed. Undo brings it back.' : r.message); } }, 'Remove') : null));
     }
-    if (!outs.length || outs.length !== added.length) return fill(result);
+    refill(list, count ? h('ol.readings', steps) : null);
+  }
+  function drawEntry(added, outs) {
+    const state = [added.length, outs.length, outs.length < added.length].join();
+    if (state === drawn) return;
+    drawn = state;
+    fill(entry, added.length > outs.length
+      ? h('div.inset', h('h2', 'Its dry paint-out'), readingWays('painted', { name: 'paint-out ' + (outs.length + 1), askName: false })) : form.node);
+  }
+  async function advise(desk) {
     const mine = ++asked;
     fill(result, working('Working out what to add\u2026'));
-    const reply = await queue(() => engine.long({ do: 'batch' }));
-    if (mine !== asked || reply.dropped) return;
-    if (!reply.ok) return fill(result, h('p.note', reply.message));
-    fill(result, h('section.verdict',
-      h('p.verdict-word', !reply.significant ? 'Nothing should be added' : reply.helps ? 'Add to the ' + number(reply.size_ml, 2) + ' ml that are there' : 'Nothing that can be added makes it better'),
-      h('p', `The last paint-out shows \u0394E00 ${number(reply.dE00, 2)}${reply.finish ? ' once finished' : ''}.` + (reply.significant ? '' : ' That lies within what the readings leave open.')),
-      reply.add ? amountTable('To add', reply.add.amounts) : null,
-      reply.add ? h('p', `That makes ${number(reply.new_size_ml, 2)} ml, predicted to show \u0394E00 ${number(reply.predicted, 2)}. Paint a card, let it dry, and read it again.`) : null,
-      reply.surprise > 3 ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: check what was put in.') : null));
-  } };
+    const reply = await queue(() => mine === asked ? engine.long({ do: 'batch', also }) : { dropped: true });
+    if (mine !== asked) return;
+    if (reply.dropped) { done = null; return; }
+    if (!reply.ok) return fill(result, h('p.note', capital(reply.message)));
+    fill(result, adviceBox(reply));
+    form.update(potList(), reply.add ? asTyped(reply.add.amounts) : []);
+    const inside = reply.learned.map((p) => p.id), rest = potList().filter((p) => p.id === also || !inside.includes(p.id));
+    refill(others, reply.significant && rest.length ? field('Another pot that may be used', select([['', 'none'], ...rest.map((p) => [p.id, p.name])], also,
+      (value) => { also = value; done = null; update(app.desk); })) : null);
+  }
+  function update(desk) {
+    const added = desk.settings.added, outs = desk.trays.painted;
+    box.hidden = !desk.pots || !desk.target.ready;
+    if (box.hidden) return;
+    drawList(added, outs);
+    drawEntry(added, outs);
+    const ready = outs.length > 0 && outs.length === added.length;
+    const state = ready ? JSON.stringify([paintState(desk), added, outs]) : '';
+    if (state === done) return;
+    if (!added.length) also = '';
+    done = state;
+    if (ready) return advise(desk);
+    asked++;
+    fill(result);
+    fill(others);
+    form.update(potList(), added.length ? [] : plan);
+  }
+  return { node: box, update, plan(amounts) { plan = amounts; if (app.desk && !app.desk.settings.added.length) form.update(potList(), plan); } };
+}
+
+/* All that recipes and advice hang on. */
+function paintState(desk) {
+  const { paint_batch, paint_least, paint_gloss, paint_coat, paint_most, paint_clear, paint_over, tolerance, lights, tied } = desk.settings;
+  return JSON.stringify([desk.pots, desk.target, paint_batch, paint_least, paint_gloss, paint_coat, paint_most, paint_clear, paint_over, tolerance, lights, tied,
+    paint_over ? desk.trays.coupon : null]);
 }
 
 paths.helper.splice(2, 0, {
@@ -125,13 +219,22 @@ paths.helper.splice(2, 0, {
     /* One long piece of work drops another; here each waits for the one before. */
     let last = Promise.resolve();
     const queue = (work) => (last = last.then(work));
-    const pots = potsBox(), batch = batchBox(queue), recipes = h('div', { 'aria-live': 'polite' });
+    const pots = potsBox(), batch = batchBox(queue, pots.paints), recipes = h('div', { 'aria-live': 'polite' });
     const fields = [settingField('paint_batch', 'How much is wanted', 'Such as 20ml, 25g or 400drops. Empty: shares only.', '20ml'),
       settingField('paint_least', 'The smallest you can dispense', 'Empty: 0.1ml.', '0.1ml'),
       settingField('paint_gloss', 'Gloss of the finished part', '60\u00b0 gloss units: matt about 5 to 10, satin 25 to 40, gloss above 80. Empty: as the paint was read.'),
       settingField('paint_coat', 'What one coat lays on', 'In the unit of the films in the file; then coats are counted. Empty: not asked.')];
     const picks = h('div'), options = h('details', h('summary', 'How much, how fine, which finish'), h('div.pair-fields', fields.map((f) => f.node)), picks);
-    let asked = 0, state = null;
+    let asked = 0, state = null, reply = null, chosen = 0;
+    function draw() {
+      refill(recipes, recipeList(reply, chosen, (index) => {
+        chosen = index;
+        draw();
+        chooseCoat('recipe ' + (index + 1), reply.recipes[index].curve);
+      }));
+      const { batch: amounts, parts } = reply.recipes[chosen];
+      batch.plan(amounts ? asTyped(amounts.amounts) : parts.map((p) => [p.id, '']));
+    }
     fill(body,
       h('p', 'If nothing on the shelf fits, print the part in anything and paint it. This step finds what to mix from your pots, and what to add when the first mixture is off.'),
       pots.node, options, recipes, batch.node, cautions(['painting', 'sanding', 'solvents']));
@@ -141,22 +244,24 @@ paths.helper.splice(2, 0, {
         field('Paints in a recipe', select([['', 'up to 4'], ['3', 'up to 3'], ['2', 'up to 2'], ['1', '1']], desk.settings.paint_most, (value) => set('paint_most', value))),
         field('Clear coat on top', select([['', 'none'], ['1.5', 'yes (index 1.5)']], desk.settings.paint_clear, (value) => set('paint_clear', value)), 'Glossy, or of the gloss above.'),
         field('What is painted over', select([['', 'black and white'], ['print', 'the coupon, as read']], desk.settings.paint_over, (value) => set('paint_over', value)))));
-      const now = JSON.stringify([desk.pots, desk.target.ready, desk.target.lab, desk.settings.paint_batch, desk.settings.paint_least, desk.settings.paint_gloss, desk.settings.paint_coat,
-        desk.settings.paint_most, desk.settings.paint_clear, desk.settings.paint_over, desk.trays.coupon.length, desk.settings.tolerance]);
-      if (now !== state) pots.again();
-      pots.update(desk);
-      batch.node.hidden = !desk.pots || !desk.target.ready;
-      if (!batch.node.hidden) batch.update(desk);
+      const potsRead = pots.update(desk);
+      batch.update(desk);
+      const now = paintState(desk);
       if (now === state) return;
       state = now;
-      if (!desk.pots || !desk.target.ready) return fill(recipes, desk.target.ready ? null : h('p.note', desk.target.message));
+      reply = null;
       const mine = ++asked;
+      if (!desk.pots || !desk.target.ready) return fill(recipes, desk.target.ready ? null : h('p.note', desk.target.message));
       fill(recipes, working('Looking for recipes\u2026'));
-      const reply = await queue(() => mine === asked ? engine.long({ do: 'recipes' }) : { ok: false, dropped: true });
-      if (mine !== asked || reply.dropped) return;
-      if (!reply.ok) return fill(recipes, h('p.note', reply.message));
-      fill(recipes, recipeList(reply));
-      if (!app.chosen && reply.recipes.length) { app.chosen = { name: 'recipe 1', curve: reply.recipes[0].curve.join(' ') }; drawStage(); }
+      await potsRead;
+      const found = await queue(() => mine === asked ? engine.long({ do: 'recipes' }) : { dropped: true });
+      if (mine !== asked) return;
+      if (found.dropped) { state = null; return; }
+      if (!found.ok) return fill(recipes, h('p.note', capital(found.message)));
+      reply = found;
+      chosen = Math.min(chosen, reply.recipes.length - 1);
+      draw();
+      if (!app.chosen || app.chosen.curve) { app.chosen = { name: 'recipe ' + (chosen + 1), curve: reply.recipes[chosen].curve.join(' ') }; drawStage(); }
     };
   },
 });
