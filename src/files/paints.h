@@ -2,6 +2,7 @@
 #ifndef FARHUE_FILES_PAINTS_H
 #define FARHUE_FILES_PAINTS_H
 
+#include "base/text.h"
 #include "farhue/paints.h"
 
 enum { FH_COATS_MAX = 4096 };
@@ -28,6 +29,10 @@ typedef struct fh_paints_work {
 
 /* The paint of that id, added to the list when it is new. FH_E_LIMIT, FH_E_MEMORY. */
 fh_status fh_paints_add(fh_paints_work *work, const char *id, size_t *index);
+
+/* Whether a column's name is one of a coat's make: PAINT_1, PARTS_1, PERCENT_1, FILM_AMOUNT, or so
+ * near that it must be meant as one. */
+bool fh_paints_is_column(fh_slice name);
 
 /* A table of coats, a table of pots (paints_table.c). */
 fh_status fh_paints_coats(fh_paints_work *work, const fh_table *table,

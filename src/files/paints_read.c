@@ -21,16 +21,40 @@ size_t fh_paints_find(const fh_paints *paints, const char *id)
     return FH_NONE;
 }
 
-/* Notes of the readings, but for the columns that are read here. */
+/* The names in "A, B, C" that don't belong to coats. */
+static void other_columns(fh_slice names, char out[FH_NOTE])
+{
+    size_t used = 0;
+    out[0] = '\0';
+    while (names.length) {
+        const char *comma = memchr(names.start, ',', names.length);
+        const size_t length = comma ? (size_t)(comma - names.start) : names.length;
+        const fh_slice name = fh_slice_trim((fh_slice){names.start, length});
+        const bool cut = fh_slice_is(name, "…") && !used;
+        if (!fh_paints_is_column(name) && !cut && used < FH_NOTE)
+            used += fh_format(out + used, FH_NOTE - used, "%s%.*s", used ? ", " : "",
+                              (int)name.length, name.start);
+        names.start += length + (comma ? 1 : 0);
+        names.length -= length + (comma ? 1 : 0);
+    }
+}
+
+/* Notes of the readings; of the columns that nothing is read from, those that aren't read here. */
 static void pass_notes(fh_paints_work *work)
 {
-    static const char columns[] = "nothing is read from";
+    static const char columns[] = "nothing is read from the columns ";
+    const size_t before = sizeof columns - 1;
     const fh_text *notes = &work->library.notes;
     for (size_t at = 0; at < notes->length;) {
         const char *line = notes->bytes + at, *end = memchr(line, '\n', notes->length - at);
         const size_t length = end ? (size_t)(end - line) : notes->length - at;
-        if (length < sizeof columns - 1 || memcmp(line, columns, sizeof columns - 1) != 0)
+        char others[FH_NOTE];
+        if (length < before || memcmp(line, columns, before) != 0)
             fh_note(&work->paints->notes, "%.*s", (int)length, line);
+        else
+            other_columns((fh_slice){line + before, length - before}, others);
+        if (length >= before && memcmp(line, columns, before) == 0 && others[0])
+            fh_note(&work->paints->notes, "%s%s", columns, others);
         at += length + 1;
     }
 }

@@ -66,6 +66,31 @@ static fh_status find_columns(const fh_table *table, part_columns *out, fh_error
     return FH_OK;
 }
 
+bool fh_paints_is_column(fh_slice name)
+{
+    static const char *const ours[] = {"PAINT", "PART", "PERCENT", "FILM"};
+    for (size_t k = 0; k < sizeof ours / sizeof *ours; ++k) {
+        const size_t length = strlen(ours[k]);
+        if (name.length >= length && fh_slice_is_fold((fh_slice){name.start, length}, ours[k]))
+            return true;
+    }
+    return false;
+}
+
+/* A column that is named as one of a coat's but isn't read would change recipes without a word. */
+static fh_status refuse_others(const fh_table *table, const part_columns *c, fh_error *error)
+{
+    for (size_t i = 0; i < fh_table_columns(table); ++i) {
+        bool read = i == c->amount;
+        for (size_t k = 0; k < c->count; ++k) read = read || i == c->paint[k] || i == c->part[k];
+        if (!read && fh_paints_is_column(fh_slice_of(fh_table_column_name(table, i))))
+            return fh_table_fail(table, FH_NONE, i, error, FH_E_DATA,
+                                 "this column isn't read; expected PAINT_1 PARTS_1 PAINT_2 PARTS_2 "
+                                 "… (or PERCENT_1 …), in a row and up to 8, and FILM_AMOUNT");
+    }
+    return FH_OK;
+}
+
 static fh_status read_part(fh_paints_work *work, const fh_table *table, size_t row,
                            const part_columns *c, size_t k, fh_blend *blend, fh_error *error)
 {
@@ -174,6 +199,7 @@ fh_status fh_paints_coats(fh_paints_work *work, const fh_table *table,
     part_columns columns;
     const size_t first = work->library.count;
     fh_status status = find_columns(table, &columns, error);
+    if (!status) status = refuse_others(table, &columns, error);
     if (!status) status = read_keywords(work, table, error);
     if (!status) status = fh_library_add_table(&work->library, table, defaults, error);
     if (status) return status;
@@ -192,17 +218,20 @@ fh_status fh_paints_coats(fh_paints_work *work, const fh_table *table,
     return status;
 }
 
-/* A number of a pot that must be above 0; an empty cell leaves *out. */
-static fh_status pot_number(const fh_table *table, size_t row, const char *name, double *out,
-                            fh_error *error)
+/* A number of a pot that must be above 0, at most `most`; an empty cell leaves *out. */
+static fh_status pot_number(const fh_table *table, size_t row, const char *name, double most,
+                            double *out, fh_error *error)
 {
     const size_t column = fh_table_column(table, name);
     double value;
     if (!*fh_table_text(table, row, column)) return FH_OK;
     fh_status status = fh_table_number(table, row, column, &value, error);
     if (status) return status;
-    if (!(value > 0.0) || !(value < 1000.0))
-        return fh_table_fail(table, row, column, error, FH_E_DATA, "expected a number above 0");
+    if (!(value > 0.0) || !(value <= most)) {
+        char message[FH_ERROR_MESSAGE];
+        fh_format(message, sizeof message, "expected a number above 0, at most %g", most);
+        return fh_table_fail(table, row, column, error, FH_E_DATA, message);
+    }
     *out = value;
     return FH_OK;
 }
@@ -222,9 +251,9 @@ fh_status fh_paints_pots(fh_paints_work *work, const fh_table *table, fh_error *
                                  "this paint is there twice; expected each paint once");
         fh_paint *p = &work->paints->paints[paint];
         fh_copy_text(p->name, sizeof p->name, fh_table_text(table, row, name));
-        fh_status status = pot_number(table, row, "DENSITY_G_ML", &p->density, error);
-        if (!status) status = pot_number(table, row, "DROP_ML", &p->drop, error);
-        if (!status) status = pot_number(table, row, "SPREAD", &p->spread, error);
+        fh_status status = pot_number(table, row, "DENSITY_G_ML", 25.0, &p->density, error);
+        if (!status) status = pot_number(table, row, "DROP_ML", 10.0, &p->drop, error);
+        if (!status) status = pot_number(table, row, "SPREAD", 3.0, &p->spread, error);
         if (status) return status;
     }
     return FH_OK;

@@ -262,6 +262,19 @@ coats() {
     } >coats.txt
     run mix coats.txt --part lab:60,10,10
 }
+start "columns of a coat that aren't read are refused, others are told"
+for columns in 'PAINT_1 PARTS_1 PAINT_3 PARTS_3:9' 'PAINT_1 PARTS_1 PAINT2 PARTS2:9' 'PAINT_2 PARTS_2 PAINT_3 PARTS_3:7' \
+    'PAINT_1 PARTS_1 FILM_THICKNESS PARTS_2:9' 'PAINT_1 PARTS_1 PERCENT_1 NOTES:8'; do
+    sed "s/PAINT_1 PARTS_1 PAINT_2 PARTS_2/${columns%:*}/" "$pots" >odd.txt
+    run mix odd.txt --part "$pots#red-30"
+    exits 3
+    warns "odd.txt:[0-9]+:[0-9]+: this column isn't read; expected PAINT_1 PARTS_1"
+done
+sed "s/SPECTRAL_NM730$/SHELF_PLACE/" "$pots" >odd.txt
+run mix odd.txt --part "$pots#red-30"
+exits 0
+warns 'odd.txt: nothing is read from the columns SHELF_PLACE'
+
 start "paint files that can't be right are refused"
 coats 'a red -20 white 120 50 0 0'
 exits 3
