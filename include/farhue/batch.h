@@ -43,7 +43,9 @@ FH_API fh_batch_options fh_batch_options_for(const fh_target *target);
 typedef struct fh_batch_advice {
     double now; /* worst seen ΔE00 of the last paint-out with the finish on it; for Lab alone the
                    learned paints tell its spectrum */
-    bool significant; /* it differs from the target by more than both uncertainties (95 %) */
+    bool within;      /* that is no more than the target's tolerance */
+    bool significant; /* its look differs from the target's by more than both uncertainties allow,
+                         under one of the lights (χ², 95 % for all of them together) */
     bool helps;       /* something can be added that makes it better */
     double size;      /* of the batch */
     double add[FH_MIX_PAINTS]; /* quantity of each paint of the batch; all 0 when not significant
@@ -51,7 +53,8 @@ typedef struct fh_batch_advice {
     double new_size;
     double predicted; /* worst seen ΔE00 afterwards */
     double surprise;  /* the largest of what was learned, in standard deviations of what was to be
-                         expected: above 3 something else is wrong, such as a quantity */
+                         expected: above 3 something else is wrong, such as a quantity; above 6
+                         nothing is advised */
     double learned_K[FH_MIX_PAINTS], learned_S[FH_MIX_PAINTS]; /* factors on the books' K and S */
 } fh_batch_advice;
 

@@ -45,6 +45,7 @@ static void put_json(cli_context *cli, const fh_batch_advice *c)
 {
     cli_json_number(cli, cli->root, "dE00", c->now);
     cli_json_bool(cli->root, "significant", c->significant);
+    cli_json_bool(cli->root, "within", c->within);
     cli_json_bool(cli->root, "helps", c->helps);
     cli_json_number(cli, cli->root, "size_ml", c->size);
     cli_json_number(cli, cli->root, "new_size_ml", c->new_size);
@@ -89,6 +90,31 @@ static void put_addition(cli_context *cli, const mix_job *job, const fh_batch *b
               c->new_size, c->predicted);
 }
 
+static void put_verdict(cli_context *cli, const mix_job *job, const fh_batch *batch,
+                        const fh_batch_advice *c, double growth)
+{
+    const double tolerance = job->target.tolerance;
+    if (!c->significant) {
+        cli_print(cli,
+                  "That is within the uncertainty of the readings: nothing should be added.\n");
+        return;
+    }
+    if (c->within)
+        cli_print(cli, "It is within the tolerance of %g and may stay as it is.\n", tolerance);
+    if (c->helps) {
+        if (c->within) cli_put(cli, "To come nearer:\n");
+        put_addition(cli, job, batch, c);
+    } else if (c->surprise > 6.0) {
+        cli_put(cli, "Check what was put in before anything is added.\n");
+    } else if (!c->within) {
+        cli_print(cli,
+                  "Nothing that can be added makes it better, for a growth of up to %g of its size "
+                  "and by what can be dispensed:\n--also PAINT lets other pots in, --growth and a "
+                  "finer --least may help.\n",
+                  growth);
+    }
+}
+
 int mix_correct(cli_context *cli, mix_job *job)
 {
     fh_reading paint_outs[FH_BATCH_STEPS];
@@ -122,14 +148,7 @@ int mix_correct(cli_context *cli, mix_job *job)
                  "the paint-outs can't be explained by these paints and quantities (%.0f standard "
                  "deviations off): check what was put in",
                  advice.surprise);
-    if (!advice.significant)
-        cli_print(cli,
-                  "That is within the uncertainty of the readings: nothing should be added.\n");
-    else if (!advice.helps)
-        cli_print(cli,
-                  "Nothing that can be added makes it better; --also PAINT lets other pots in.\n");
-    else
-        put_addition(cli, job, &batch, &advice);
+    put_verdict(cli, job, &batch, &advice, growth);
     cli_put_painting_cautions(cli);
     return CLI_DONE;
 }

@@ -13,7 +13,15 @@
 #include "match/batch_learn.h"
 #include "match/mixing.h"
 
-static const double chi_squared_95 = 7.815; /* three degrees of freedom */
+/* 95 % of χ² with three degrees of freedom for the largest of one to six tests: 1 − 0.05 / tests.
+ */
+static const double chi_squared_95[FH_LIGHTS_MAX] = {7.815, 9.348, 10.236, 10.861, 11.345, 11.739};
+
+/* In standard deviations: what was put in isn't what was said, and an addition would be a guess
+ * (common practice, no source). */
+static const double beyond_learning = 6.0;
+
+static const double step_Lab = 0.1; /* of derivatives */
 
 fh_batch_options fh_batch_options_for(const fh_target *target)
 {
@@ -140,32 +148,6 @@ static fh_status check(const fh_batch *batch, const fh_batch_options *options, f
     return FH_OK;
 }
 
-/* Does the paint-out, with the finish on it, differ from the target by more than their
- * uncertainties? */
-static fh_status is_significant(const fh_target *target, const fh_reading *paint_out, double noise,
-                                bool *out, fh_error *error)
-{
-    const fh_weights weights = fh_weights_of(paint_out->condition);
-    fh_reading part;
-    fh_mat3 covariance, lower, whiten;
-    fh_status status = fh_reading_in_condition(&target->part, &weights, &part, error);
-    if (!status) status = fh_reading_difference_covariance(&part, paint_out, &covariance);
-    if (status) return status;
-    const fh_mat3 own = fh_reading_covariance(paint_out);
-    if (own.m[0][0] + own.m[1][1] + own.m[2][2] <= 0.0)
-        covariance =
-            fh_mat3_add(covariance, fh_mat3_diagonal(noise * noise, noise * noise, noise * noise));
-    covariance = fh_mat3_add(covariance, fh_mat3_diagonal(1e-6, 1e-6, 1e-6));
-    if (fh_mat3_cholesky(covariance, &lower) || fh_mat3_inverse(lower, &whiten))
-        return fh_fail(error, FH_E_DATA, "the uncertainty of %s is not a covariance",
-                       paint_out->id);
-    const fh_vec3 d = fh_mat3_apply(
-        whiten, (fh_vec3){{paint_out->lab.L - part.lab.L, paint_out->lab.a - part.lab.a,
-                           paint_out->lab.b - part.lab.b}});
-    *out = d.v[0] * d.v[0] + d.v[1] * d.v[1] + d.v[2] * d.v[2] > chi_squared_95;
-    return FH_OK;
-}
-
 /* The addition into *out; what is filled in already stays. */
 static fh_status advise(const fh_mixing *mixing, const fh_batch_state *state,
                         const fh_batch_options *options, fh_batch_advice *out)
@@ -189,45 +171,17 @@ static fh_status advise(const fh_mixing *mixing, const fh_batch_state *state,
     return FH_OK;
 }
 
-/* The last paint-out with the finish on it. */
+/* The last paint-out with the finish on it, and the same moved by a step in L*, a*, b* of its
+ * reading.
+ */
 typedef struct finished {
-    fh_spectrum reflectance;
-    fh_reading reading; /* its Lab and covariances so */
+    fh_spectrum reflectance, moved[3];
 } finished;
 
 static fh_spectrum with_finish(const fh_batch_options *options, const fh_spectrum *read)
 {
     const fh_spectrum inside = fh_surface_inside(&options->surface, read);
     return fh_surface_seen(&options->finish, &inside);
-}
-
-/* Its Lab moves by what the finish does; so do small changes of it, its errors. */
-static void carry_through(const fh_batch_options *options, const fh_estimate *estimate,
-                          fh_vec3 move, finished *out)
-{
-    const fh_weights weights = fh_weights_of(out->reading.condition);
-    fh_lab before[4], after[4];
-    fh_mat3 jacobian;
-    for (int k = 0; k < 4; ++k) {
-        fh_vec3 moved = move;
-        if (k > 0) moved.v[k - 1] += 0.1;
-        const fh_spectrum read = fh_estimate_draw(estimate, moved, NULL);
-        const fh_spectrum seen = with_finish(options, &read);
-        before[k] = fh_lab_of_spectrum(&read, &weights);
-        after[k] = fh_lab_of_spectrum(&seen, &weights);
-    }
-    for (int k = 1; k < 4; ++k) {
-        jacobian.m[0][k - 1] = (after[k].L - after[0].L) / 0.1;
-        jacobian.m[1][k - 1] = (after[k].a - after[0].a) / 0.1;
-        jacobian.m[2][k - 1] = (after[k].b - after[0].b) / 0.1;
-    }
-    fh_reading *r = &out->reading;
-    r->lab.L += after[0].L - before[0].L;
-    r->lab.a += after[0].a - before[0].a;
-    r->lab.b += after[0].b - before[0].b;
-    r->random = fh_mat3_carry(jacobian, r->random);
-    for (size_t i = 0; i < r->shared_count; ++i)
-        r->shared[i].covariance = fh_mat3_carry(jacobian, r->shared[i].covariance);
 }
 
 /* Measured, or for Lab alone the coat of the learned batch, moved to that Lab: nearer to the truth
@@ -246,12 +200,88 @@ static fh_status finish_last(const fh_batch *batch, const fh_batch_state *state,
     if (status) return status;
     const fh_vec3 move = {
         {last->lab.L - estimate.lab.L, last->lab.a - estimate.lab.a, last->lab.b - estimate.lab.b}};
-    const fh_spectrum read = last->origin == FH_ORIGIN_SPECTRUM
-                                 ? last->reflectance
-                                 : fh_estimate_draw(&estimate, move, NULL);
-    out->reading = *last;
-    out->reflectance = with_finish(options, &read);
-    carry_through(options, &estimate, move, out);
+    const fh_spectrum drawn = fh_estimate_draw(&estimate, move, NULL);
+    const fh_spectrum *read = last->origin == FH_ORIGIN_SPECTRUM ? &last->reflectance : &drawn;
+    out->reflectance = with_finish(options, read);
+    for (int k = 0; k < 3; ++k) {
+        fh_vec3 further = move;
+        further.v[k] += step_Lab;
+        fh_spectrum moved = fh_estimate_draw(&estimate, further, NULL);
+        for (size_t i = 0; i < FH_BANDS; ++i) moved.v[i] += read->v[i] - drawn.v[i];
+        out->moved[k] = with_finish(options, &moved);
+    }
+    return FH_OK;
+}
+
+static fh_vec3 difference(const fh_mixing *m, const fh_spectrum *bare, size_t light, fh_lab from)
+{
+    const fh_spectrum look = fh_mixing_look(m, bare);
+    const fh_lab lab = fh_lab_of_spectrum(&look, &m->target->light[light]);
+    return (fh_vec3){{lab.L - from.L, lab.a - from.a, lab.b - from.b}};
+}
+
+/* What the target's estimate leaves open of its look under a light, added to *out. */
+static void add_open(const fh_mixing *m, const fh_estimate *estimate, size_t light, fh_mat3 *out)
+{
+    for (size_t k = 0; k < estimate->mode_count; ++k) {
+        double z[FH_ESTIMATE_MODES] = {0};
+        z[k] = 1.0;
+        const fh_spectrum drawn = fh_estimate_draw(estimate, (fh_vec3){{0, 0, 0}}, z);
+        const fh_vec3 d = difference(m, &drawn, light, m->look_lab[light]);
+        for (int i = 0; i < 3; ++i)
+            for (int j = 0; j < 3; ++j) out->m[i][j] += d.v[i] * d.v[j];
+    }
+}
+
+/* χ² of the paint-out's look against the target's under a light. covariance: of the two readings'
+ * difference, in Lab of the paint-out. */
+static fh_status chi_squared(const fh_mixing *m, const fh_estimate *estimate, const finished *last,
+                             fh_mat3 covariance, size_t light, double *out)
+{
+    const fh_vec3 d = difference(m, &last->reflectance, light, m->look_lab[light]);
+    const fh_lab here = {m->look_lab[light].L + d.v[0], m->look_lab[light].a + d.v[1],
+                         m->look_lab[light].b + d.v[2]};
+    fh_mat3 jacobian, lower, whiten;
+    for (int k = 0; k < 3; ++k) {
+        const fh_vec3 by = difference(m, &last->moved[k], light, here);
+        for (int i = 0; i < 3; ++i) jacobian.m[i][k] = by.v[i] / step_Lab;
+    }
+    fh_mat3 all =
+        fh_mat3_add(fh_mat3_carry(jacobian, covariance), fh_mat3_diagonal(1e-6, 1e-6, 1e-6));
+    add_open(m, estimate, light, &all);
+    if (fh_mat3_cholesky(all, &lower) || fh_mat3_inverse(lower, &whiten)) return FH_E_DATA;
+    const fh_vec3 w = fh_mat3_apply(whiten, d);
+    *out = w.v[0] * w.v[0] + w.v[1] * w.v[1] + w.v[2] * w.v[2];
+    return FH_OK;
+}
+
+/* Does the paint-out, with the finish on it, look different from the target under any light, behind
+ * the shell, by more than their uncertainties? */
+static fh_status is_significant(const fh_mixing *m, const fh_reading *paint_out,
+                                const finished *last, double noise, bool *out, fh_error *error)
+{
+    const fh_target *target = m->target;
+    const fh_weights weights = fh_weights_of(paint_out->condition);
+    fh_reading part;
+    fh_estimate estimate;
+    fh_mat3 covariance;
+    fh_status status = fh_reading_in_condition(&target->part, &weights, &part, error);
+    if (!status) status = fh_estimate_of_reading(&target->part, &estimate, error);
+    if (!status) status = fh_reading_difference_covariance(&part, paint_out, &covariance);
+    if (status) return status;
+    const fh_mat3 own = fh_reading_covariance(paint_out);
+    if (own.m[0][0] + own.m[1][1] + own.m[2][2] <= 0.0)
+        covariance =
+            fh_mat3_add(covariance, fh_mat3_diagonal(noise * noise, noise * noise, noise * noise));
+    bool found = false;
+    for (size_t i = 0; i < target->light_count; ++i) {
+        double squares;
+        if (chi_squared(m, &estimate, last, covariance, i, &squares))
+            return fh_fail(error, FH_E_DATA, "the uncertainty of %s is not a covariance",
+                           paint_out->id);
+        found = found || squares > chi_squared_95[target->light_count - 1];
+    }
+    *out = found;
     return FH_OK;
 }
 
@@ -265,12 +295,15 @@ static fh_status correct(const fh_target *target, const fh_paint *shelf, const f
     if (status) return status;
     status = fh_batch_learn(shelf, batch, options, state);
     if (status) return fh_fail(error, status, "%s", fh_status_text(status));
+    const fh_reading *paint_out = batch->step[batch->step_count - 1].paint_out;
     status = finish_last(batch, state, options, &last, error);
     if (!status)
-        status = is_significant(target, &last.reading, options->noise, &c->significant, error);
+        status = is_significant(&mixing, paint_out, &last, options->noise, &c->significant, error);
     if (status) return status;
     c->now = c->predicted = fh_mixing_worst(&mixing, &last.reflectance);
-    if (c->significant) status = advise(&mixing, state, options, c);
+    c->within = c->now <= target->tolerance;
+    if (c->significant && state->surprise <= beyond_learning)
+        status = advise(&mixing, state, options, c);
     return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
 }
 

@@ -4,6 +4,7 @@
 #include "check.h"
 #include "farhue/batch.h"
 #include "farhue/difference.h"
+#include "farhue/estimate.h"
 #include "starve.h"
 
 enum { PAINTS = 3 };
@@ -127,6 +128,86 @@ static void no_correction_within_the_uncertainty(void **state)
     check(c.significant);
 }
 
+/* One light, a paint-out that states nothing, so 0.2 per axis: L* may be off by 0.2 √7.815 = 0.559
+ * (χ² of three, 95 %: tables of the distribution). */
+static void the_bound_of_significance(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    const fh_condition day = fh_condition_default();
+    assert_int_equal(fh_target_set_lights(&s.target, &day, 1, NULL), FH_OK);
+    s.paint_out.random = fh_mat3_diagonal(0, 0, 0);
+    for (int over = 0; over < 2; ++over) {
+        fh_batch_advice c;
+        s.paint_out.lab = s.target.part.lab;
+        s.paint_out.lab.L += over ? 0.575 : 0.540;
+        assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL),
+                         FH_OK);
+        check(c.significant == (over == 1));
+        check(c.within);
+    }
+}
+
+/* The target's Lab for D65 by another spectrum, the estimate's: under A it is off, and that counts.
+ */
+static void a_metameric_batch_is_off(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    fh_estimate estimate;
+    fh_reading lab_only = s.target.part;
+    lab_only.origin = FH_ORIGIN_LAB;
+    assert_int_equal(fh_estimate_of_reading(&lab_only, &estimate, NULL), FH_OK);
+    s.paint_out.origin = FH_ORIGIN_SPECTRUM;
+    s.paint_out.reflectance = estimate.reflectance;
+    s.paint_out.lab = s.target.part.lab;
+    fh_batch_advice c;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(c.now > 0.8 && c.significant);
+}
+
+/* Red was put in as a quarter of what was said: that is no error of weighing. */
+static void nothing_is_advised_beyond_learning(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    const fh_blend real = {PAINTS, {0, 1, 2}, {7, 0.2, 1}};
+    s.paint_out = read_coat(&s, s.books, &real);
+    fh_batch_advice c;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(c.surprise > 6.0 && c.significant && !c.helps);
+    for (size_t p = 0; p < PAINTS; ++p) check_close(c.add[p], 0.0, 0.0);
+}
+
+/* A paint known by its masstone alone is five times as strong as its books say: with the doubt
+ * about its strength one paint-out teaches most of it, without it it's a surprise. */
+static void strength_is_learned(void **state)
+{
+    (void)state;
+    static scene s;
+    set_scene(&s);
+    const fh_blend recipe = {PAINTS, {0, 1, 2}, {7, 2, 1}};
+    for (size_t i = 0; i < FH_BANDS; ++i) {
+        s.real[1].K.v[i] = 5.0 * s.books[1].K.v[i];
+        s.real[1].S.v[i] = 5.0 * s.books[1].S.v[i];
+    }
+    s.paint_out = read_coat(&s, s.real, &recipe);
+    fh_batch_advice with, without;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &without, NULL),
+                     FH_OK);
+    s.books[1].strength = 0.9;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &with, NULL),
+                     FH_OK);
+    check(without.surprise > 6.0);
+    check(with.surprise < 3.0);
+    check_between(with.learned_K[1], 3.5, 7.0);
+    check_between(with.learned_S[1], 3.5, 7.0);
+    check(with.helps && with.add[0] > 0.0);
+}
+
 /* The part will be fully matt: its target is the mixture by the books with all of the mirror
  * reflection of 45° spread over it, r(45°) = 0.050240 for index 1.5 (Fresnel, by hand). A glossy
  * paint-out of just that mixture is right, whatever its own Lab; without the finish it isn't. */
@@ -225,6 +306,10 @@ int main(void)
         cmocka_unit_test(too_red_a_batch_gets_white_and_blue),
         cmocka_unit_test(additions_keep_to_the_steps),
         cmocka_unit_test(no_correction_within_the_uncertainty),
+        cmocka_unit_test(the_bound_of_significance),
+        cmocka_unit_test(a_metameric_batch_is_off),
+        cmocka_unit_test(nothing_is_advised_beyond_learning),
+        cmocka_unit_test(strength_is_learned),
         cmocka_unit_test(the_finish_counts),
         cmocka_unit_test(says_when_nothing_helps),
         cmocka_unit_test(bad_batches_are_refused),
