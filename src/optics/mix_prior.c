@@ -53,7 +53,7 @@ static double scale_of(const fh_mix_sample *samples, size_t count)
 }
 
 /* What is wrong with the samples (amounts, face, theory) is much alike in all bands, so to the
- * other bands no band's word is better than this in ln S (from tests/study/study_watercolours.c).
+ * other bands no band's word is better than this in ln S (from tests/unit/optics/test_watercolours.c).
  */
 static const double shared = 0.5;
 

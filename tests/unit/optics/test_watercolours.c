@@ -5,7 +5,7 @@
  *
  * Then all mixtures from the ladders alone, which fix an opaque paint's K/S but hardly its S.
  *
- *   study_watercolours [prior_K prior_S inner noise]     other settings, for trials */
+ *   test_watercolours [prior_K prior_S inner noise]     other settings, for trials */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -111,7 +111,7 @@ static double predict(const char *what, const bool *held)
     qsort(dE, n, sizeof *dE, ascending);
     double fit = 0.0;
     for (size_t k = 0; k < paint_count; ++k) fit += paints[k].dE / PAINTS;
-    printf("%s: inner %.3f, fitted %.2f; %zu predicted: mean %.2f, median %.2f, 90 %% below "
+    print_message("# %s: inner %.3f, fitted %.2f; %zu predicted: mean %.2f, median %.2f, 90 %% below "
            "%.2f, worst %.2f\n",
            what, surface.inner, fit, n, sum / (double)n, dE[n / 2], dE[n * 9 / 10], dE[n - 1]);
     return sum / (double)n;
@@ -141,15 +141,15 @@ static double ladders_alone(void)
     return predict("ladders alone", held);
 }
 
-static void study(void **state)
+static void other_half_of_the_mixtures(void **state)
 {
     (void)state;
     load();
     double mean = 0.0;
     for (uint64_t trial = 1; trial <= SPLITS; ++trial) mean += split(trial) / SPLITS;
-    printf("mean of the splits: %.2f\n", mean);
+    print_message("# mean of the splits: %.2f\n", mean);
     for (size_t k = 0; k < paint_count; ++k)
-        printf("    %-18s %zu samples, mean %.2f, worst %.2f\n", paints[k].id, paints[k].samples,
+        print_message("#     %-18s %zu samples, mean %.2f, worst %.2f\n", paints[k].id, paints[k].samples,
                paints[k].dE, paints[k].dE_worst);
     check_between(mean, 0.0, 2.6); /* own requirement */
     check_between(ladders_alone(), 0.0,
@@ -169,6 +169,6 @@ int main(int argc, char **argv)
         options.surface.leave = 1.0 - options.surface.inner;
     }
     if (argc > 4) options.noise = atof(argv[4]);
-    const struct CMUnitTest tests[] = {cmocka_unit_test(study)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(other_half_of_the_mixtures)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
