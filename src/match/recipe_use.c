@@ -10,43 +10,66 @@
 #include "farhue/estimate.h"
 #include "match/mixing.h"
 
+/* One way to dispense a recipe, and how it looks. */
+typedef struct rounding {
+    double amount[FH_MIX_PAINTS], cost;
+} rounding;
+
+static const double leeway = 0.10;       /* a batch may come out so much larger or smaller … */
+static const double price_of_size = 0.3; /* … when that gains this much ΔE00 per unit of ln size */
+enum { SIZES = 41 };
+
+/* Each quantity of a batch rounded down or up by its own step, whichever looks best. */
+static void try_size(const fh_mixing *mixing, const fh_paint *shelf, const fh_blend *b,
+                     const fh_surface *surface, double batch, double size, const double *step,
+                     rounding *best)
+{
+    for (size_t code = 0; code < (size_t)1 << b->count; ++code) {
+        fh_blend trial = *b;
+        double total = 0.0;
+        for (size_t i = 0; i < b->count; ++i) {
+            const double units = floor(b->part[i] * size / step[i]) + (double)(code >> i & 1);
+            trial.part[i] = units * step[i];
+            total += trial.part[i];
+        }
+        if (!(total > 0.0) || fabs(total / batch - 1.0) > 2.0 * leeway) continue;
+        const fh_spectrum coat = fh_blend_opaque(shelf, &trial, surface);
+        const double cost =
+            fh_mixing_worst(mixing, &coat) + price_of_size * fabs(log(total / batch));
+        if (!(cost < best->cost)) continue;
+        best->cost = cost;
+        for (size_t i = 0; i < b->count; ++i) best->amount[i] = trial.part[i];
+    }
+}
+
 fh_status fh_recipe_round(const fh_target *target, const fh_paint *shelf, const fh_recipe *recipe,
                           const fh_surface *surface, double batch, const double *step,
                           double *amount, fh_recipe *out, fh_error *error)
 {
     const fh_blend *b = &recipe->blend;
     fh_mixing mixing;
+    rounding best = {.cost = HUGE_VAL};
     bool valid = batch > 0.0 && isfinite(batch);
-    for (size_t i = 0; i < b->count; ++i) valid = valid && step[i] > 0.0 && isfinite(step[i]);
+    double least = 0.0; /* of a batch in which every paint is there at all */
+    for (size_t i = 0; i < b->count; ++i) {
+        valid = valid && step[i] > 0.0 && isfinite(step[i]);
+        least = fmax(least, step[i] / b->part[i]);
+    }
     if (!valid)
         return fh_fail(error, FH_E_ARGUMENT, "the batch and the smallest amount must be above 0");
     fh_status status = fh_mixing_of(target, surface, &mixing, error);
     if (status) return status;
-
-    double best[FH_MIX_PAINTS] = {0}, best_worst = HUGE_VAL;
-    for (size_t code = 0; code < (size_t)1 << b->count; ++code) {
-        fh_blend trial = *b;
-        double total = 0.0;
-        for (size_t i = 0; i < b->count; ++i) {
-            const double units = floor(b->part[i] * batch / step[i]) + (double)(code >> i & 1);
-            trial.part[i] = units * step[i];
-            total += trial.part[i];
-        }
-        if (!(total > 0.0)) continue;
-        const fh_spectrum coat = fh_blend_opaque(shelf, &trial, surface);
-        const double worst = fh_mixing_worst(&mixing, &coat);
-        if (worst < best_worst) {
-            best_worst = worst;
-            for (size_t i = 0; i < b->count; ++i) best[i] = trial.part[i];
-        }
+    for (int k = 0; k < SIZES; ++k) {
+        const double size = batch * (1.0 + leeway * (2.0 * k / (SIZES - 1) - 1.0));
+        try_size(&mixing, shelf, b, surface, batch, size, step, &best);
     }
-    double largest = 0.0;
-    for (size_t i = 0; i < b->count; ++i) largest = fmax(largest, b->part[i] * batch / step[i]);
-    if (largest < 1.0)
+    if (!(best.cost < HUGE_VAL))
         return fh_fail(error, FH_E_DATA,
-                       "a batch of %.3g is too small for the smallest amount %.3g", batch, step[0]);
+                       "a batch of %.3g ml is too small for what can be dispensed; expected about "
+                       "%.3g ml or more, or a finer step",
+                       batch, least);
     fh_blend rounded = *b;
-    for (size_t i = 0; i < b->count; ++i) rounded.part[i] = amount[i] = best[i];
+    for (size_t i = 0; i < b->count; ++i) rounded.part[i] = amount[i] = best.amount[i];
     fh_mixing_recipe(&mixing, shelf, &rounded, out);
     return FH_OK;
 }

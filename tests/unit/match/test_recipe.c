@@ -306,6 +306,98 @@ static void interval_grows_with_the_doubt(void **state)
                      FH_E_ARGUMENT);
 }
 
+static int ascending(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* The larger end of the interval against draws of our own: normal deviates as sums of twelve
+ * uniform ones, of one doubt at a time. Bound: 8 %, some three standard errors of that quantile. */
+static void interval_by_draws_of_our_own(void **state)
+{
+    (void)state;
+    enum { TRIALS = 4000 };
+    static double worst[TRIALS];
+    const fh_surface face = fh_mix_options_default().surface;
+    const fh_blend blend = {3, {0, 1, 2}, {0.7, 0.2, 0.1}};
+    for (int kind = 0; kind < 3; ++kind) {
+        fh_paint shelf[3];
+        invent_shelf(shelf);
+        const fh_spectrum coat = fh_blend_opaque(shelf, &blend, &face);
+        const fh_target target = target_of(&coat);
+        fh_recipe recipe;
+        fh_recipe_doubt doubt = fh_recipe_doubt_default();
+        double low, high;
+        doubt.dispensing = kind == 0 ? 0.05 : 0.0;
+        doubt.trials = TRIALS;
+        for (size_t i = 0; i < 3; ++i) {
+            shelf[i].spread = kind == 1 ? 0.1 : 0.0;
+            shelf[i].strength = kind == 2 ? 0.1 : 0.0;
+        }
+        assert_int_equal(fh_recipe_of(&target, shelf, &blend, &face, &recipe, NULL), FH_OK);
+        assert_int_equal(
+            fh_recipe_interval(&target, shelf, &recipe, &face, &doubt, &low, &high, NULL), FH_OK);
+        uint32_t state_of = 12345;
+        for (size_t t = 0; t < TRIALS; ++t) {
+            double z[9];
+            for (size_t k = 0; k < 9; ++k) {
+                z[k] = -6.0;
+                for (int u = 0; u < 12; ++u) {
+                    state_of = 1664525u * state_of + 1013904223u;
+                    z[k] += state_of / 4294967296.0;
+                }
+            }
+            fh_paint drawn[3] = {shelf[0], shelf[1], shelf[2]};
+            fh_blend moved = recipe.blend;
+            for (size_t i = 0; i < 3; ++i) {
+                moved.part[i] *= exp(doubt.dispensing * z[i]);
+                for (size_t b = 0; b < FH_BANDS; ++b) {
+                    drawn[i].K.v[b] *= exp(shelf[i].spread * z[3 + i] + shelf[i].strength * z[i]);
+                    drawn[i].S.v[b] *= exp(shelf[i].spread * z[6 + i] + shelf[i].strength * z[i]);
+                }
+            }
+            fh_recipe one;
+            assert_int_equal(fh_recipe_of(&target, drawn, &moved, &face, &one, NULL), FH_OK);
+            worst[t] = one.worst;
+        }
+        qsort(worst, TRIALS, sizeof *worst, ascending);
+        const double expected = worst[TRIALS - 1 - TRIALS / 40];
+        check(expected > 0.5);
+        check_close(high, expected, 0.08 * expected);
+    }
+}
+
+/* Brute force: every way to take whole steps for a batch of 9 to 11 ml. */
+static void rounding_against_all_ways(void **state)
+{
+    (void)state;
+    fh_paint shelf[3];
+    invent_shelf(shelf);
+    const fh_surface face = fh_mix_options_default().surface;
+    const fh_blend blend = {3, {0, 1, 2}, {0.81, 0.13, 0.06}};
+    const fh_spectrum coat = fh_blend_opaque(shelf, &blend, &face);
+    const fh_target target = target_of(&coat);
+    fh_recipe recipe, rounded;
+    double amount[FH_MIX_PAINTS], least = HUGE_VAL;
+    const double step[3] = {0.5, 0.5, 0.5};
+    assert_int_equal(fh_recipe_of(&target, shelf, &blend, &face, &recipe, NULL), FH_OK);
+    assert_int_equal(
+        fh_recipe_round(&target, shelf, &recipe, &face, 10.0, step, amount, &rounded, NULL), FH_OK);
+    for (int a = 0; a <= 22; ++a)
+        for (int b = 0; a + b <= 22; ++b)
+            for (int c = 0; a + b + c <= 22; ++c) {
+                if (a + b + c < 18) continue;
+                const fh_blend way = {3, {0, 1, 2}, {a, b, c}};
+                fh_recipe r;
+                assert_int_equal(fh_recipe_of(&target, shelf, &way, &face, &r, NULL), FH_OK);
+                least = fmin(least, r.worst);
+            }
+    check(rounded.worst < least + 0.04); /* a batch nearer to the size may be that much worse */
+    const double total = amount[0] + amount[1] + amount[2];
+    check_between(total, 8.0, 12.0);
+}
+
 static bool stop(void *user, double done)
 {
     (void)user;
@@ -365,6 +457,8 @@ int main(void)
         cmocka_unit_test(beyond_the_pots_the_nearest_mixture_wins),
         cmocka_unit_test(rounding_keeps_to_the_steps),
         cmocka_unit_test(interval_grows_with_the_doubt),
+        cmocka_unit_test(interval_by_draws_of_our_own),
+        cmocka_unit_test(rounding_against_all_ways),
         cmocka_unit_test(bad_shelves_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
