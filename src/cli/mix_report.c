@@ -5,14 +5,14 @@
 #include "cli/table.h"
 #include "farhue/names.h"
 
-/* "white 62.0 %, red 30.1 %, blue 7.9 %" */
+/* "white 62.0 %, red 30.1 %, blue 7.9 %", each paint with its share on one line. */
 static void describe(const mix_job *job, const fh_recipe *recipe, char *out, size_t size)
 {
     size_t length = 0;
     out[0] = '\0';
     for (size_t i = 0; i < recipe->blend.count && length < size; ++i)
         length +=
-            fh_format(out + length, size - length, "%s%s %.1f %%", i ? ", " : "",
+            fh_format(out + length, size - length, "%s%s %.1f %%", i ? ", " : "",
                       job->paints.paints[recipe->blend.paint[i]].id, 100.0 * recipe->blend.part[i]);
 }
 

@@ -107,27 +107,44 @@ static void spaces(cli_context *cli, size_t count)
     while (count--) cli_put(cli, " ");
 }
 
-/* A cell of exactly `width` columns; the last one of a row is not padded. */
-static void put_cell(cli_context *cli, const cli_table *table, size_t column, const char *text,
+/* As much of a text as fits into `width` columns, up to a blank where there is one; its bytes, and
+ * in *used its columns. */
+static size_t piece_of(const char *text, size_t width, size_t *used)
+{
+    size_t bytes = 0, columns = 0, at_blank = 0, columns_there = 0, length;
+    for (const char *at = text; *at; at += length) {
+        const size_t step = columns_of(character(at, &length));
+        if (columns + step > width) break;
+        if (*at == ' ' && bytes > 0) {
+            at_blank = bytes;
+            columns_there = columns;
+        }
+        bytes += length;
+        columns += step;
+    }
+    const bool cut = text[bytes] != '\0' && text[bytes] != ' ';
+    *used = cut && at_blank ? columns_there : columns;
+    return cut && at_blank ? at_blank : bytes;
+}
+
+/* One line of a cell, `width` columns wide; *text moves on to what is left of it. The last column
+ * is not padded. */
+static void put_cell(cli_context *cli, const cli_table *table, size_t column, const char **text,
                      size_t width)
 {
-    size_t own = cell_width(table, column, text);
-    bool last = column + 1 == table->columns;
-    if (table->align[column] == 'r' && own < width) spaces(cli, width - own);
-    if (own <= width) {
-        cli_put(cli, text);
-        if (table->align[column] != 'r' && !last) spaces(cli, width - own);
-        return;
+    const size_t own = cell_width(table, column, *text);
+    const bool last = column + 1 == table->columns, right = table->align[column] == 'r';
+    size_t used = own, bytes = strlen(*text);
+    if (own > width) bytes = piece_of(*text, width, &used);
+    if (bytes == 0 && **text) { /* a character wider than its column */
+        (void)character(*text, &bytes);
+        used = width;
     }
-    size_t used = 0, length;
-    for (; used + 1 < width; text += length) {
-        size_t step = columns_of(character(text, &length));
-        if (used + step > width - 1) break;
-        fh_buffer_add(&cli->text, (fh_slice){text, length});
-        used += step;
-    }
-    cli_put(cli, "…");
-    if (!last) spaces(cli, width - used - 1);
+    if (right && used < width) spaces(cli, width - used);
+    fh_buffer_add(&cli->text, (fh_slice){*text, bytes});
+    if (!right && !last && used < width) spaces(cli, width - used);
+    *text += bytes;
+    while (own > width && **text == ' ') ++*text;
 }
 
 static bool hidden(const cli_context *cli, const cli_table *table, size_t column)
@@ -148,19 +165,33 @@ static void put_rule(cli_context *cli, const cli_table *table, const size_t *wid
     cli_put(cli, "\n");
 }
 
+/* A row: as many lines as its longest cell needs. */
+static void put_row(cli_context *cli, const cli_table *table, const char **cells,
+                    const size_t *widths)
+{
+    for (bool more = true; more;) {
+        bool first = true;
+        more = false;
+        for (size_t i = 0; i < table->columns; ++i) {
+            if (hidden(cli, table, i)) continue;
+            if (!first) spaces(cli, GAP);
+            put_cell(cli, table, i, &cells[i], widths[i]);
+            more = more || *cells[i];
+            first = false;
+        }
+        cli_put(cli, "\n");
+    }
+}
+
 static void put_rows(cli_context *cli, const cli_table *table, const size_t *widths)
 {
-    const char *text = table->text.text;
-    for (size_t cell = 0; cell < table->cells; ++cell, text += strlen(text) + 1) {
-        size_t column = cell % table->columns;
-        bool first = true;
-        for (size_t i = 0; i < column; ++i) first = first && hidden(cli, table, i);
-        if (!hidden(cli, table, column)) {
-            if (!first) spaces(cli, GAP);
-            put_cell(cli, table, column, text, widths[column]);
-        }
+    const char *text = table->text.text, *cells[CLI_COLUMNS];
+    for (size_t cell = 0; cell < table->cells; ++cell) {
+        const size_t column = cell % table->columns;
+        cells[column] = text;
+        text += strlen(text) + 1;
         if (column + 1 < table->columns) continue;
-        cli_put(cli, "\n");
+        put_row(cli, table, cells, widths);
         if (cell + 1 == table->heading_cells) put_rule(cli, table, widths);
     }
 }

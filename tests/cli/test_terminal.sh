@@ -4,13 +4,13 @@
 . "$(dirname "$0")/lib.sh"
 
 # on_terminal COLUMNS COMMAND...: what the command shows on a terminal of that width, in out; notes
-# come by the same way and are left out.
+# and progress come by the same way and are left out.
 on_terminal() {
     local columns=$1 line
     shift
     printf -v line '%q ' "$FARHUE" "$@"
     COLUMNS=$columns TERM=xterm script -qec "$line" /dev/null </dev/null 2>"$logs/err" |
-        tr -d '\r' | grep -v '^farhue .*: note' >"$logs/out"
+        sed 's/\r$//; s/.*\r//' | grep -v '^farhue .*: note' >"$logs/out"
     code=${PIPESTATUS[0]}
 }
 
@@ -28,6 +28,23 @@ tr -s ' \n' '\n' <"$logs/out" | grep -v '─' >shown
 same plain shown
 widest=$(LC_ALL=C.UTF-8 wc -L <"$logs/out")
 [ "$widest" -le 62 ] || trouble "a line of $widest columns on a terminal of 62"
+
+# A table's long cells go on in the next line: every word is there, if in another order.
+start "tables lose nothing on a narrow terminal"
+words() { tr -s ' \n' '\n' <"$1" | grep -v '─' | sort; }
+for columns in 80 60; do
+    run mix "$top/swatches/pots.txt" --part "$top/swatches/pots.txt#blue-5" --bare
+    words "$logs/out" >plain
+    NO_COLOR=1 on_terminal $columns mix "$top/swatches/pots.txt" --part "$top/swatches/pots.txt#blue-5" --bare
+    exits 0
+    words "$logs/out" >shown
+    same plain shown
+    run plan --now 2026-03-09T10:00 --deadline 2026-03-22 --coats 2
+    words "$logs/out" >plain
+    NO_COLOR=1 on_terminal $columns plan --now 2026-03-09T10:00 --deadline 2026-03-22 --coats 2
+    words "$logs/out" >shown
+    same plain shown
+done
 
 start "patches are shown, and not where NO_COLOR is set"
 on_terminal 100 name lab:62.1,18.4,40.2
