@@ -146,6 +146,9 @@ void cli_note(cli_context *cli, const char *format, ...) FH_PRINTF(2, 3);
  * that is a terminal. */
 bool cli_show_progress(void *context, double done);
 
+/* Clear what that may have left on the line, before something else is written. */
+void cli_clear_progress(cli_context *cli);
+
 /* Free `block` (from base/memory) when the program ends; returns it. NULL is fine. */
 void *cli_keep(cli_context *cli, void *block);
 

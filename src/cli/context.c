@@ -14,8 +14,7 @@ static const char *name_of(const cli_context *cli)
     return cli && cli->command ? cli->command->name : "";
 }
 
-/* Clear what cli_show_progress may have left on the line. */
-static void clear_progress(cli_context *cli)
+void cli_clear_progress(cli_context *cli)
 {
     if (cli && cli->progress_shown > 0) fputs("\r\033[K", stderr);
     if (cli) cli->progress_shown = -1;
@@ -26,7 +25,7 @@ static void complain(cli_context *cli, const char *kind, const char *text)
 {
     fh_buffer visible = {0};
     cli_add_visible(&visible, fh_slice_of(text), false);
-    clear_progress(cli);
+    cli_clear_progress(cli);
     fprintf(stderr, "farhue%s%s: %s%s\n", *name_of(cli) ? " " : "", name_of(cli), kind,
             visible.failed ? "out of memory"
             : visible.text ? visible.text

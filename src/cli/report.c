@@ -186,6 +186,7 @@ void cli_put_painting_cautions(cli_context *cli)
 
 int cli_finish(cli_context *cli, int code)
 {
+    cli_clear_progress(cli);
     bool answered =
         cli->report_anyway || code == CLI_DONE || code == CLI_REJECTED || code == CLI_AGAIN;
     if (!answered) return code;

@@ -10,7 +10,7 @@ on_terminal() {
     shift
     printf -v line '%q ' "$FARHUE" "$@"
     COLUMNS=$columns TERM=xterm script -qec "$line" /dev/null </dev/null 2>"$logs/err" |
-        sed 's/\r$//; s/.*\r//' | grep -v '^farhue .*: note' >"$logs/out"
+        sed 's/\r$//; s/.*\r//; s/^\x1b\[K//' | grep -v '^farhue .*: note' >"$logs/out"
     code=${PIPESTATUS[0]}
 }
 
