@@ -46,11 +46,14 @@ typedef enum fh_route {
 
 enum { FH_COATS_MAX = 12, FH_PLAN_STEPS = 2 * FH_COATS_MAX + FH_STEP_COUNT };
 
+#define FH_PLAN_BY_COATS (-1.0)
+
 /* What is known. */
 typedef struct fh_plan_facts {
     fh_moment now, deadline;
     long wake, sleep;            /* minutes of the day between which people work */
-    double hours[FH_STEP_COUNT]; /* durations, ≥ 0; COAT and DRY are of one coat */
+    double hours[FH_STEP_COUNT]; /* durations, ≥ 0; COAT and DRY are of one coat; PAINTOUT may be
+                                    FH_PLAN_BY_COATS: half an hour, and its coats with their drying */
     bool done[FH_STEP_COUNT];    /* done, or not needed */
     unsigned coats;              /* of paint, 1 to FH_COATS_MAX; see fh_hide_amount */
     bool open[FH_ROUTE_COUNT];   /* routes to look at: no filament fits, no paint here … */

@@ -46,6 +46,8 @@ static int unknown_step(cli_context *cli, const char *what, const char *name)
                      nearest ? "; did you mean " : "", nearest ? nearest : "");
 }
 
+static const double most_hours = 10000.0; /* of one step */
+
 /* --hours STEP=H */
 static int read_hours(cli_context *cli, fh_plan_facts *facts)
 {
@@ -56,8 +58,12 @@ static int read_hours(cli_context *cli, fh_plan_facts *facts)
         size_t length = strcspn(text, "=");
         fh_copy_slice(name, sizeof name, (fh_slice){text, length});
         if (fh_step_parse(name, &step)) return unknown_step(cli, "--hours", name);
-        if (!text[length] || !fh_parse_number(fh_slice_of(text + length + 1), &facts->hours[step]))
-            return cli_usage(cli, "--hours %s; expected STEP=HOURS, such as print=20.5", text);
+        if (!text[length] ||
+            !fh_parse_number(fh_slice_of(text + length + 1), &facts->hours[step]) ||
+            !(facts->hours[step] >= 0.0 && facts->hours[step] <= most_hours))
+            return cli_usage(cli,
+                             "--hours %s; expected STEP=HOURS from 0 to %g, such as print=20.5",
+                             text, most_hours);
     }
     return CLI_DONE;
 }
@@ -130,6 +136,7 @@ static int read_file(cli_context *cli, const char *path, fh_plan_facts *facts)
                       "no plan; expected columns STEP and HOURS, or STEP and DONE");
         return cli_fail_input(cli, &input, &error);
     }
+    bool seen[FH_STEP_COUNT] = {false};
     for (size_t row = 0; row < fh_table_rows(table); ++row) {
         fh_step step;
         fh_slice is_done = fh_slice_of(fh_table_text(table, row, done));
@@ -137,8 +144,16 @@ static int read_file(cli_context *cli, const char *path, fh_plan_facts *facts)
         if (status)
             fh_table_fail(table, row, names, &error, status,
                           "no such step; the steps are those of farhue help plan");
+        if (!status && seen[step])
+            status = fh_table_fail(table, row, names, &error, FH_E_DATA,
+                                   "this step is there twice; expected each step once");
+        if (!status) seen[step] = true;
         if (!status && *fh_table_text(table, row, hours))
             status = fh_table_number(table, row, hours, &facts->hours[step], &error);
+        if (!status && *fh_table_text(table, row, hours) &&
+            !(facts->hours[step] >= 0.0 && facts->hours[step] <= most_hours))
+            status = fh_table_fail(table, row, hours, &error, FH_E_DATA,
+                                   "out of range; expected hours from 0 to 10000");
         if (!status && fh_slice_is_fold(is_done, "yes"))
             facts->done[step] = true;
         else if (!status && is_done.length && !fh_slice_is_fold(is_done, "no"))
@@ -387,8 +402,10 @@ const cli_command cli_plan = {
         "assemble) of waking hours; FILE (plan.txt, or that of the job) has columns STEP, HOURS "
         "and "
         "DONE. Times are local, without change to or from summer time.\n\n"
-        "Steps and usual hours: filament 48, paint 24, draft 2, fit 1, coupon 1, paintout 12, "
-        "verdict 1, print 24, clean 1, prime 0.5, prime-dry 2, coat 0.5, dry 4, cure 24, post 48, "
+        "Steps and usual hours: filament 48, paint 24, draft 2, fit 1, coupon 1, paintout by the "
+        "coats "
+        "(half an hour, and each coat with its drying), verdict 1, print 24, clean 1, prime 0.5, "
+        "prime-dry 2, coat 0.5, dry 4, cure 24, post 48, "
         "check 1, assemble 1.\n\n"
         "  farhue plan --deadline 2026-03-14 --hours print=31 --done draft --coats 2\n"
         "  farhue plan --deadline 2026-03-14 --hide coats.json\n",

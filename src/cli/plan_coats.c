@@ -40,7 +40,9 @@ static int take(cli_context *cli, const char *path, json_t *root, fh_plan_facts 
         return refuse(cli, path,
                       "this paint never hides what is behind; expected another paint, "
                       "or --coats");
-    const double coats = json_number_value(json_object_get(of, "coats"));
+    const double likely = json_number_value(json_object_get(of, "coats"));
+    const double safe = json_number_value(json_object_get(of, "coats_safe"));
+    const double coats = safe > likely ? safe : likely;
     const double hours = json_number_value(json_object_get(of, "hours"));
     const double limit = json_number_value(json_object_get(goal, "limit"));
     if (!(coats >= 1.0))
@@ -55,7 +57,12 @@ static int take(cli_context *cli, const char *path, json_t *root, fh_plan_facts 
     if (clear && coats + 1.0 > FH_COATS_MAX)
         return refuse(cli, path, "with the clear coat that is more coats than can be planned");
     facts->coats = (unsigned)coats + (clear ? 1 : 0);
-    if (hours > 0.0) facts->hours[FH_STEP_DRY] = hours / coats;
+    if (hours > 0.0) facts->hours[FH_STEP_DRY] = hours / likely;
+    if (coats > likely)
+        cli_note(cli,
+                 "%s: %.0f coats would do if the paints are as their file says; planned to be "
+                 "safe",
+                 path, likely);
     cli_note(cli, "%.0f coat%s%s from %s, for a ΔE00 of at most %.2g %s%s", coats,
              coats > 1.0 ? "s" : "", clear ? " and a clear coat" : "", path, limit,
              strcmp(seen, "seen") == 0 ? "seen through the shell" : "bare",

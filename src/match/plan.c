@@ -18,12 +18,13 @@ static const step_facts steps[FH_STEP_COUNT] = {
     [FH_STEP_FILAMENT] = {"filament", "get the filament", FH_WHO_HELPER, false, 48},
     [FH_STEP_PAINT] = {"paint", "get the paints", FH_WHO_OWNER, false, 24},
     [FH_STEP_DRAFT] = {"draft", "print a draft of what must fit", FH_WHO_HELPER, false, 2},
-    [FH_STEP_FIT] = {"fit", "measure the draft against the old part and the shell", FH_WHO_OWNER,
-                     true, 1},
+    [FH_STEP_FIT] = {"fit", "measure the draft; the owner compares it with part and shell",
+                     FH_WHO_HELPER, true, 1},
     [FH_STEP_COUPON] = {"coupon", "print a coupon", FH_WHO_HELPER, false, 1},
     [FH_STEP_PAINTOUT] = {"paintout", "mix, and paint a coupon with all coats", FH_WHO_OWNER, false,
-                          12},
-    [FH_STEP_VERDICT] = {"verdict", "measure the coupon, reply, check", FH_WHO_OWNER, true, 1},
+                          FH_PLAN_BY_COATS},
+    [FH_STEP_VERDICT] = {"verdict", "measure the coupon, reply, have it checked", FH_WHO_HELPER,
+                         true, 1},
     [FH_STEP_PRINT] = {"print", "the long print", FH_WHO_HELPER, false, 24},
     [FH_STEP_CLEAN] = {"clean", "take off supports, clean", FH_WHO_HELPER, true, 1},
     [FH_STEP_PRIME] = {"prime", "prime", FH_WHO_OWNER, true, 0.5},
@@ -153,7 +154,16 @@ static fh_who who_does(const builder *b, fh_step step)
     bool painting = step == FH_STEP_PAINT || step == FH_STEP_PAINTOUT || step == FH_STEP_PRIME ||
                     step == FH_STEP_PRIME_DRY || step == FH_STEP_COAT || step == FH_STEP_DRY ||
                     step == FH_STEP_CURE;
+    /* Who has painted the coupon measures it. */
+    painting = painting || (step == FH_STEP_VERDICT && b->route->route != FH_ROUTE_FILAMENT);
     return painting ? b->painter : steps[step].who;
+}
+
+/* A coupon painted with all its coats takes half an hour to mix and as long as they take to dry. */
+static double hours_of(const fh_plan_facts *f, fh_step step)
+{
+    if (step != FH_STEP_PAINTOUT || f->hours[step] >= 0) return f->hours[step];
+    return 0.5 + f->coats * (f->hours[FH_STEP_COAT] + f->hours[FH_STEP_DRY]);
 }
 
 /* Add a step after those in the bit set; what comes after it gets the set that is returned: the
@@ -167,7 +177,7 @@ static unsigned long long add(builder *b, fh_step step, unsigned coat, unsigned 
                                          .coat = coat,
                                          .attended = steps[step].attended,
                                          .ready = after == 0,
-                                         .minutes = (long)ceil(b->facts->hours[step] * FH_HOUR),
+                                         .minutes = (long)ceil(hours_of(b->facts, step) * FH_HOUR),
                                          .after = after};
     return 1ull << at;
 }
@@ -245,7 +255,7 @@ static fh_status check(const fh_plan_facts *f, fh_error *error)
         return fh_fail(error, FH_E_ARGUMENT, "%u coats; expected 1 to %d", f->coats,
                        (int)FH_COATS_MAX);
     for (int i = 0; i < FH_STEP_COUNT; ++i)
-        if (!(f->hours[i] >= 0 && f->hours[i] <= 10000))
+        if (!(hours_of(f, (fh_step)i) >= 0 && f->hours[i] <= 10000))
             return fh_fail(error, FH_E_ARGUMENT, "%g hours for %s; expected 0 to 10000",
                            f->hours[i], steps[i].name);
     if (f->deadline <= f->now)

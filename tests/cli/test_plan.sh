@@ -95,11 +95,26 @@ warns "$coats coats and a clear coat from clear.json"
     printf 'CGATS.17\nMEASUREMENT_GEOMETRY "45/0"\nWEIGHTING_FUNCTION "D65/10"\nSPECTRAL_UNIT "factor"\nKEYWORD "PAINT_INDEX"\nPAINT_INDEX 1\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_BACKING PAINT_1 PARTS_1 FILM_AMOUNT R380 R555 R730\nEND_DATA_FORMAT\nBEGIN_DATA\n'
     printf 'B - "" "" "" 0 0 0\nW - "" "" "" 0.8 0.8 0.8\nwb B white 1 1 0.5 0.5 0.5\nww W white 1 1 0.833333 0.833333 0.833333\nEND_DATA\n'
 } >films.txt
-run mix films.txt --part lab:100,0,0 --coat 3 --drying 2.5 --json -o mix.json
+run mix films.txt --part lab:100,0,0 --coat 1 --drying 2.5 --json -o mix.json
 exits 0
 plan --deadline 2026-03-22 --hide mix.json
 exits 0
 warns "coats from mix.json, for a ΔE00 of at most 1 bare, and their drying"
+safe=$(tr -d '\n ' <mix.json | grep -oE '"goal":"difference".*' | grep -oE '"coats_safe":[0-9]+' | head -n 1 | cut -d: -f2)
+warns "note: $safe coats from mix.json"
+warns "coats would do if the paints are as their file says; planned to be safe"
+
+start "a plan file that can't be right"
+printf 'STEP,HOURS\ncoat,-1\n' >plan.csv
+run plan plan.csv --now 2026-03-09T10:00 --deadline 2026-03-22
+exits 3
+warns 'plan.csv:2:6: out of range; expected hours from 0 to 10000'
+printf 'STEP,HOURS\ncoat,1\nprint,20\ncoat,2\n' >plan.csv
+run plan plan.csv --now 2026-03-09T10:00 --deadline 2026-03-22
+exits 3
+warns 'plan.csv:4:1: this step is there twice'
+plan --deadline 2026-03-22 --hours paintout=-1
+exits 2
 
 start "files that are not of farhue hide, or know no coats"
 film black 0 0.5 >black.txt
@@ -154,7 +169,7 @@ plan --deadline 2026-03-20 --hours print
 exits 2
 plan --deadline 2026-03-20 --hours print=-1
 exits 2
-warns 'expected 0 to 10000'
+warns 'expected STEP=HOURS from 0 to 10000'
 plan --deadline 2026-03-20 --coats 13
 exits 2
 plan --deadline 2026-03-20 --awake 22-8

@@ -197,9 +197,36 @@ static void refused(void **state)
     assert_int_equal(r.count, 77);
 }
 
+/* The coupon is painted with all its coats: half an hour and ten times 0.5 h and 12 h of drying,
+ * 125.5 h, by hand; or as long as somebody says. Whoever has it measures it. */
+static void a_paint_out_takes_all_its_coats(void **state)
+{
+    (void)state;
+    fh_plan_facts facts = fh_plan_usual();
+    fh_plan_route r;
+    facts.deadline = facts.now + 60ll * FH_DAY;
+    facts.coats = 10;
+    facts.hours[FH_STEP_DRY] = 12.0;
+    assert_int_equal(fh_plan(&facts, FH_ROUTE_HELPER_PAINTS, &r, NULL), FH_OK);
+    const fh_plan_step *s = find(&r, FH_STEP_PAINTOUT, 0);
+    assert_int_equal(s->minutes, (long)(125.5 * 60));
+    assert_int_equal(find(&r, FH_STEP_VERDICT, 0)->who, FH_WHO_HELPER);
+    assert_int_equal(find(&r, FH_STEP_FIT, 0)->who, FH_WHO_HELPER);
+    facts.hours[FH_STEP_PAINTOUT] = 20.0;
+    assert_int_equal(fh_plan(&facts, FH_ROUTE_OWNER_PAINTS, &r, NULL), FH_OK);
+    s = find(&r, FH_STEP_PAINTOUT, 0);
+    assert_int_equal(s->minutes, 20 * 60);
+    assert_int_equal(find(&r, FH_STEP_VERDICT, 0)->who, FH_WHO_OWNER);
+    /* Minutes are rounded up, never down: 0.01 h is 0.6 min. */
+    facts.hours[FH_STEP_PAINTOUT] = 0.01;
+    assert_int_equal(fh_plan(&facts, FH_ROUTE_OWNER_PAINTS, &r, NULL), FH_OK);
+    assert_int_equal(find(&r, FH_STEP_PAINTOUT, 0)->minutes, 1);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_paint_out_takes_all_its_coats),
         cmocka_unit_test(by_hand),
         cmocka_unit_test(nights),
         cmocka_unit_test(fit_and_coupon_before_the_print),
