@@ -46,8 +46,9 @@ typedef struct fh_film_report {
 } fh_film_report;
 
 /* K and S from one to FH_FILM_SAMPLES looks: over black and white at one amount, or a ladder of
- * amounts. index ≥ 1 of paint or plastic; 0 for a coat: the one of 1, 1.2, 1.35 and 1.5 that fits
- * best (matt and porous surfaces behave like a low one), or 1.5 where all looks state their gloss.
+ * amounts. index ≥ 1 of paint or plastic; 0 for a coat: 1.5, or with four looks and more (that
+ * don't state their gloss) the one of 1, 1.2 and 1.35 that fits clearly better (matt and porous
+ * surfaces behave like a low one).
  * The gloss of looks and backings, where stated, is taken off (fh_surface_veil); the film's top is
  * then a face of the looks' mean gloss. A reading of unknown geometry counts as 45°:0°. report and
  * error may be NULL; outputs are untouched on failure.

@@ -19,7 +19,7 @@
  * that says anything of S outweighs it. */
 static const double sigma_R = 0.002, sigma_ln_S = 3.0;
 static const double usual_index = 1.5; /* of dry paint (common practice, no source) */
-static const double largest = 1e4; /* K or S times the largest amount */
+static const double largest = 1e4;     /* K or S times the largest amount */
 
 typedef struct work {
     fh_film film;
@@ -144,8 +144,8 @@ static void polish(work *w, const fh_film_sample *samples, double index)
     for (size_t s = 0; s < w->count; ++s) {
         w->veil[s] = fh_surface_veil(index, &samples[s].look->method);
         w->look[s] = fh_spectrum_add(w->look[s], one, -w->veil[s]);
-        w->backing[s] =
-            fh_spectrum_add(w->backing[s], one, -fh_surface_veil(index, &samples[s].backing->method));
+        w->backing[s] = fh_spectrum_add(w->backing[s], one,
+                                        -fh_surface_veil(index, &samples[s].backing->method));
     }
 }
 
@@ -173,29 +173,40 @@ static fh_status gather(work *w, const fh_film_sample *samples, size_t count, fh
     return FH_OK;
 }
 
-/* The index that fits best, when none is given. */
+static fh_status fit_with(work *w, fh_film_kind kind, double index, const fh_method *method,
+                          fh_film_report *report, fh_error *error)
+{
+    if (fh_film_of(kind, index, method, &w->film))
+        return fh_fail(error, FH_E_DATA,
+                       "45:0 readings with the specular component included; "
+                       "such an instrument can't see it");
+    fh_status status = fit_all(w, report);
+    return status ? fh_fail(error, status, "K and S can't be fitted (%s)", fh_status_text(status))
+                  : FH_OK;
+}
+
+/* When no index is given: the usual one, unless there are looks enough to tell and another fits
+ * clearly better. Two looks fit any index; that of the least residual then is chance, and a low one
+ * promises too few coats. */
 static fh_status choose(work *w, fh_film_kind kind, double index, const fh_method *method,
                         fh_film_report *report, fh_error *error)
 {
-    static const double offered[] = {1.0, 1.2, 1.35, 1.5};
-    const size_t count = index > 0.0 ? 1 : sizeof offered / sizeof *offered;
-    fh_film best = {.index = 0.0};
-    fh_film_report best_report = {.mean = HUGE_VAL};
-    for (size_t k = 0; k < count; ++k) {
+    static const double others[] = {1.0, 1.2, 1.35};
+    static const double clearly = 0.2; /* ΔE00 (common practice, no source) */
+    enum { ENOUGH = 4 };
+    fh_status status = fit_with(w, kind, index > 0.0 ? index : usual_index, method, report, error);
+    if (status || index > 0.0 || w->count < ENOUGH) return status;
+    const double bound = report->mean - clearly;
+    fh_film best = w->film;
+    for (size_t k = 0; k < sizeof others / sizeof *others; ++k) {
         fh_film_report one;
-        if (fh_film_of(kind, index > 0.0 ? index : offered[k], method, &w->film))
-            return fh_fail(error, FH_E_DATA,
-                           "45:0 readings with the specular component included; "
-                           "such an instrument can't see it");
-        fh_status status = fit_all(w, &one);
-        if (status)
-            return fh_fail(error, status, "K and S can't be fitted (%s)", fh_status_text(status));
-        if (one.mean >= best_report.mean) continue;
+        status = fit_with(w, kind, others[k], method, &one, error);
+        if (status) return status;
+        if (one.mean >= bound || one.mean >= report->mean) continue;
         best = w->film;
-        best_report = one;
+        *report = one;
     }
     w->film = best;
-    *report = best_report;
     return FH_OK;
 }
 

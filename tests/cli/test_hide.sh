@@ -75,6 +75,17 @@ run hide black.txt white.txt --amount 1 --wall --clear-coat 1.5
 exits 2
 warns 'expected no --wall'
 
+start "looks that don't belong together"
+run hide lab:60,0,0=lab:25,0,0 lab:30,0,0=lab:95,0,0 --amount 1
+exits 3
+warns 'the look over .* \(L\* 60\.0\) is lighter than that over .* \(L\* 30\.0\), which is the lighter backing'
+table black.txt "black - $(flat 0.04)" "film black $(flat 0.3)"
+table white.txt "white - $(flat 0.85)" "film white $(flat 0.6)"
+table more.txt "black - $(flat 0.04)" "film black $(flat 0.1)"
+run hide black.txt white.txt more.txt --amount 1 --amount 1 --amount 2
+exits 0
+warns "these looks don't fit one coat: met within ΔE00 [0-9.]+ only; check backings and amounts"
+
 start "over an existing part"
 table black.txt "black - $(flat 0.04)" "film black $(flat 0.3)"
 table white.txt "white - $(flat 0.85)" "film white $(flat 0.6)"

@@ -64,7 +64,7 @@ film() { # NAME R OF THE BACKING R OF THE LOOK
 film black 0 0.5 >black.txt
 film white 0.8 0.8333333333 >white.txt
 run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --coat 3 --drying 2.5 --tolerance 2 --json
-coats=$(tr -d '\n ' <"$logs/out" | grep -oE '"goal":"difference".*' | grep -oE '"coats":[0-9]+' | head -n 1 | cut -d: -f2)
+coats=$(tr -d '\n ' <"$logs/out" | grep -oE '"goal":"difference".*' | grep -oE '"coats_safe":[0-9]+' | head -n 1 | cut -d: -f2)
 run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --coat 3 --drying 2.5 --tolerance 2 --json -o coats.json
 exits 0
 plan --deadline 2026-03-22 --hide coats.json
@@ -84,7 +84,7 @@ start "a clear coat is one coat more, and farhue mix knows coats as well"
 film black 0 0.5 >black.txt
 film white 0.8 0.8333333333 >white.txt
 run hide black.txt white.txt --amount 1 --index 1 --coat 3 --drying 2.5 --clear-coat 1.5 --json
-coats=$(tr -d '\n ' <"$logs/out" | grep -oE '"goal":"difference".*' | grep -oE '"coats":[0-9]+' | head -n 1 | cut -d: -f2)
+coats=$(tr -d '\n ' <"$logs/out" | grep -oE '"goal":"difference".*' | grep -oE '"coats_safe":[0-9]+' | head -n 1 | cut -d: -f2)
 run hide black.txt white.txt --amount 1 --index 1 --coat 3 --drying 2.5 --clear-coat 1.5 --json -o clear.json
 exits 0
 plan --deadline 2026-03-22 --hide clear.json
