@@ -25,12 +25,13 @@ typedef struct fh_hide_scene {
 /* Black 0 and white 0.8 [ISO6504], no shell, D65/10. */
 FH_API fh_hide_scene fh_hide_scene_standard(void);
 
-/* An existing part (read with a smooth face) that is to be painted over, against the film's own colour when no backing shows:
- * the difference is what still shows of the part. */
+/* An existing part (read with a smooth face) that is to be painted over, against the film's own
+ * colour when no backing shows: the difference is what still shows of the part. */
 FH_API fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part);
 
-/* The same from a reading of that part; the mirror light of its gloss, where that is stated, is
- * taken off as of index 1.5. FH_E_DATA: it is known as Lab only. error may be NULL. */
+/* The same from a reading of that part, through its estimated spectrum where it is known as Lab
+ * only; the mirror light of its gloss, where that is stated, is taken off as of index 1.5. Errors as
+ * fh_estimate_of_reading; error may be NULL. */
 FH_API fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part,
                                             fh_hide_scene *out, fh_error *error);
 

@@ -83,6 +83,13 @@ FH_API fh_status fh_recipe_interval(const fh_target *target, const fh_paint *she
  * be, at most twice the gap. Errors as fh_nearest_possible. */
 FH_API fh_status fh_recipe_missing(const fh_target *target, const fh_recipe *recipe, fh_lab *paint);
 
+/* Whether the best recipe falls short by its spectrum, not by its colour: within the tolerance under
+ * the first light and beyond it under another, the worst, whose index goes to *light. Then no paint in
+ * some direction helps but one with another curve: *nm is where the two differ most, *more whether
+ * the target reflects more there; *nm is 0 where the target's spectrum isn't measured. */
+FH_API bool fh_recipe_metameric(const fh_target *target, const fh_recipe *recipe, size_t *light,
+                                double *nm, bool *more);
+
 #ifdef __cplusplus
 }
 #endif

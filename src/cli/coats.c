@@ -23,6 +23,11 @@ int cli_coats_find(cli_context *cli, cli_coats *coats, const fh_film *film, doub
         fh_error error = {0};
         if (fh_hide_scene_over_reading(film, &coats->part, &coats->scene[0], &error))
             return cli_fail(cli, &error);
+        if (coats->part.origin == FH_ORIGIN_LAB)
+            cli_note(cli,
+                     "--over %s: known as Lab only; whether it shows through goes by an "
+                     "estimated spectrum",
+                     coats->part.id);
     }
     coats->through = shell != NULL;
     coats->scene[1] = coats->scene[0];

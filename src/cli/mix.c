@@ -104,6 +104,9 @@ static int find_recipes(cli_context *cli, mix_job *job)
     if (fh_recipe_find(&job->target, job->paints.paints, job->paints.count, &options, found,
                        (size_t)shown, &count, &error))
         return cli_fail(cli, &error);
+    if (found[0].worst > job->target.tolerance && most < FH_RECIPE_PAINTS)
+        cli_note(cli, "with at most %ld paint%s; more may reach the target (--most %d)", most,
+                 most > 1 ? "s" : "", (int)FH_RECIPE_PAINTS);
     const fh_recipe_doubt doubt = fh_recipe_doubt_default();
     for (size_t i = 0; i < count; ++i) {
         lines[i].recipe = found[i];

@@ -45,13 +45,43 @@ static void put_table(cli_context *cli, const mix_job *job, const mix_line *line
              "coat. 95 %%: where seen lies\nwith the doubt about paints, dispensing and target.\n");
 }
 
+/* The same colour under the first light, another under another: a question of the spectrum. */
+static bool put_metameric(cli_context *cli, const mix_job *job, const fh_recipe *best)
+{
+    size_t light;
+    double nm;
+    bool more;
+    char first[FH_CONDITION_TEXT], other[FH_CONDITION_TEXT];
+    if (!fh_recipe_metameric(&job->target, best, &light, &nm, &more)) return false;
+    fh_condition_text(job->target.light[0].condition, first);
+    fh_condition_text(job->target.light[light].condition, other);
+    if (cli->json) {
+        json_t *missing = cli_json_object(cli->root, "missing");
+        cli_json_condition(missing, "metameric_under", job->target.light[light].condition);
+        if (nm > 0.0) cli_json_number(cli, missing, "nm", nm);
+        if (nm > 0.0) cli_json_bool(missing, "more", more);
+        return true;
+    }
+    cli_print(
+        cli,
+        "\nUnder %s these pots reach the target; under %s the best recipe shows ΔE00 %.2f, the "
+        "tolerance is %g.\nThe colour is right, the spectrum isn't",
+        first, other, best->seen[light], job->target.tolerance);
+    if (nm > 0.0)
+        cli_print(cli, ": a paint that lets the mixture reflect %s near %.0f nm would help.\n",
+                  more ? "more" : "less", nm);
+    else
+        cli_print(cli, "; a measured curve of the target would tell which paint helps.\n");
+    return true;
+}
+
 /* When the pots can't do it: what kind of paint would. */
 static int put_missing(cli_context *cli, const mix_job *job, const fh_recipe *best)
 {
     fh_reading paint = fh_reading_blank();
     fh_colour_name name;
     fh_error error = {0};
-    if (best->worst <= job->target.tolerance) return CLI_DONE;
+    if (best->worst <= job->target.tolerance || put_metameric(cli, job, best)) return CLI_DONE;
     if (fh_recipe_missing(&job->target, best, &paint.lab))
         return cli_fail_text(cli, FH_E_DATA, "the missing paint can't be worked out");
     paint.condition = job->target.condition;

@@ -154,3 +154,26 @@ fh_status fh_recipe_missing(const fh_target *target, const fh_recipe *recipe, fh
                            to.b + 2.0 * (to.b - from.b)};
     return fh_nearest_possible(beyond, &weights, paint);
 }
+
+bool fh_recipe_metameric(const fh_target *target, const fh_recipe *recipe, size_t *light,
+                         double *nm, bool *more)
+{
+    size_t worst = 0;
+    for (size_t i = 1; i < target->light_count; ++i)
+        if (recipe->seen[i] > recipe->seen[worst]) worst = i;
+    if (recipe->seen[0] > target->tolerance || recipe->seen[worst] <= target->tolerance)
+        return false;
+    double largest = 0.0;
+    *light = worst;
+    *nm = 0.0;
+    *more = false;
+    /* Cube roots, so that dark bands count as the eye counts them; not the ends of the spectrum. */
+    for (size_t i = 3; i + 4 < FH_BANDS && target->part.origin == FH_ORIGIN_SPECTRUM; ++i) {
+        const double d = cbrt(target->part.reflectance.v[i]) - cbrt(recipe->reflectance.v[i]);
+        if (fabs(d) <= largest) continue;
+        largest = fabs(d);
+        *nm = fh_band_nm(i);
+        *more = d > 0.0;
+    }
+    return true;
+}

@@ -5,8 +5,8 @@
  * not by halving alone. */
 #include "farhue/hide.h"
 
-#include "base/error.h"
 #include "farhue/difference.h"
+#include "farhue/estimate.h"
 
 #include <math.h>
 
@@ -32,12 +32,14 @@ fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part)
 fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part,
                                      fh_hide_scene *out, fh_error *error)
 {
-    if (part->origin == FH_ORIGIN_LAB)
-        return fh_fail(error, FH_E_DATA,
-                       "%s is known as Lab only; expected a spectrum, to tell whether it shows "
-                       "through",
-                       part->id);
-    const fh_spectrum smooth = fh_spectrum_add(part->reflectance, fh_spectrum_flat(1.0),
+    fh_estimate estimate;
+    const fh_spectrum *read = &part->reflectance;
+    if (part->origin == FH_ORIGIN_LAB) {
+        fh_status status = fh_estimate_of_reading(part, &estimate, error);
+        if (status) return status;
+        read = &estimate.reflectance;
+    }
+    const fh_spectrum smooth = fh_spectrum_add(*read, fh_spectrum_flat(1.0),
                                                -fh_surface_veil(part_index, &part->method));
     *out = fh_hide_scene_over(film, &smooth);
     return FH_OK;

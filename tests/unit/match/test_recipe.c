@@ -178,6 +178,38 @@ static void a_shell_is_looked_through(void **state)
     check(missing.b > bare.lab.b + 10.0);
 }
 
+/* A target with the best recipe's colour under the first light and a stripe at 580 nm that shows
+ * under another. */
+static void metameric_is_told_apart(void **state)
+{
+    (void)state;
+    fh_paint shelf[3];
+    invent_shelf(shelf);
+    const fh_surface face = fh_mix_options_default().surface;
+    const fh_blend blend = {3, {0, 1, 2}, {0.7, 0.2, 0.1}};
+    const fh_spectrum coat = fh_blend_opaque(shelf, &blend, &face);
+    fh_target target = target_of(&coat);
+    fh_recipe recipe;
+    size_t light = 99;
+    double nm = -1.0;
+    bool more = false;
+    assert_int_equal(fh_recipe_of(&target, shelf, &blend, &face, &recipe, NULL), FH_OK);
+    check(!fh_recipe_metameric(&target, &recipe, &light, &nm, &more));
+    target.part.reflectance.v[20] += 0.1; /* 580 nm */
+    recipe.seen[0] = 0.5;
+    recipe.seen[1] = target.tolerance + 0.7;
+    recipe.seen[2] = target.tolerance + 0.3;
+    check(fh_recipe_metameric(&target, &recipe, &light, &nm, &more));
+    assert_int_equal(light, 1);
+    check_close(nm, 580.0, 0.0);
+    check(more);
+    target.part.origin = FH_ORIGIN_LAB;
+    check(fh_recipe_metameric(&target, &recipe, &light, &nm, &more));
+    check_close(nm, 0.0, 0.0);
+    recipe.seen[0] = target.tolerance + 0.1; /* off under all of them: by its colour */
+    check(!fh_recipe_metameric(&target, &recipe, &light, &nm, &more));
+}
+
 /* Among recipes within the window the least metameric comes first (a further paint counts 0.02);
  * the rest follow by what they show. Own requirement; the window is 0.3 where nobody says another.
  * A pale green that three pots without yellow only come near to. */
@@ -457,6 +489,7 @@ int main(void)
         cmocka_unit_test(beyond_the_pots_the_nearest_mixture_wins),
         cmocka_unit_test(rounding_keeps_to_the_steps),
         cmocka_unit_test(interval_grows_with_the_doubt),
+        cmocka_unit_test(metameric_is_told_apart),
         cmocka_unit_test(interval_by_draws_of_our_own),
         cmocka_unit_test(rounding_against_all_ways),
         cmocka_unit_test(bad_shelves_are_refused),
