@@ -119,10 +119,28 @@ static double masstone(const fh_paints_work *work, size_t paint)
     return -1.0;
 }
 
+/* A light paint hardly gets lighter by a little of another, so where that other has no masstone to
+ * compare with, it is worth a word. */
+static void doubt_mixture(fh_paints_work *work, size_t coat)
+{
+    static const double light = 70.0, mostly = 0.5; /* L*, share (common practice, no source) */
+    const fh_blend *b = &work->coats[coat].blend;
+    const fh_reading *r = &work->library.readings[coat];
+    for (size_t k = 0; k < b->count; ++k) {
+        const double L = masstone(work, b->paint[k]);
+        if (L < light || b->part[k] < mostly || r->lab.L <= L + lightness_slack) continue;
+        fh_note(
+            &work->paints->notes,
+            "%s (L* %.1f) is lighter than %s (%.1f), which it mostly consists of: a white darker "
+            "than its tints, or rows mixed up?",
+            r->id, r->lab.L, work->paints->paints[b->paint[k]].id, L);
+    }
+}
+
 /* In every band an opaque mixture lies between its paints, so it is never lighter than all of them.
  * (Darker it can be: yellow and blue.) Where it is, rows have been mixed up, or a white is darker
  * than its tints. */
-static fh_status check_mixtures(const fh_paints_work *work, fh_error *error)
+static fh_status check_mixtures(fh_paints_work *work, fh_error *error)
 {
     for (size_t i = 0; i < work->library.count; ++i) {
         const fh_coat *c = &work->coats[i];
@@ -134,6 +152,7 @@ static fh_status check_mixtures(const fh_paints_work *work, fh_error *error)
             known = L >= 0.0;
             high = fmax(high, L);
         }
+        if (!known && c->amount < 0.0 && c->blend.count > 1) doubt_mixture(work, i);
         if (!known) continue;
         if (r->lab.L > high + lightness_slack)
             return fh_fail(error, FH_E_DATA,

@@ -105,6 +105,10 @@ static fh_status read_part(fh_paints_work *work, const fh_table *table, size_t r
     }
     fh_status status = fh_table_number(table, row, c->part[k], &part, error);
     if (status) return status;
+    if (strpbrk(id, ",="))
+        return fh_table_fail(table, row, c->paint[k], error, FH_E_DATA,
+                             "the id of a paint holds , or =; expected neither, since quantities "
+                             "are told as white=14ml,red=6ml");
     if (!(part >= 0.0))
         return fh_table_fail(table, row, c->part[k], error, FH_E_DATA,
                              "a negative part; expected 0 or more");

@@ -83,14 +83,15 @@ static fh_status find_addition(addition *a, double most, double *x)
     return FH_OK;
 }
 
-/* Round to the steps, each up or down, whichever looks best. */
-static void round_addition(const addition *a, const double *step, double *x)
+/* Round to the steps, each up or down, whichever looks best, together at most `most`. */
+static void round_addition(const addition *a, const double *step, double most, double *x)
 {
     const size_t n = a->state->blend.count;
     double best[FH_MIX_PAINTS], best_worst = HUGE_VAL;
     for (size_t code = 0; code < (size_t)1 << n; ++code) {
         double trial[FH_MIX_PAINTS];
         bool repeat = false;
+        double sum = 0.0;
         for (size_t p = 0; p < n; ++p) {
             const bool up = code >> p & 1;
             trial[p] = x[p];
@@ -98,8 +99,9 @@ static void round_addition(const addition *a, const double *step, double *x)
                 repeat = repeat || up;
             else
                 trial[p] = (floor(x[p] * a->size / step[p]) + (up ? 1.0 : 0.0)) * step[p] / a->size;
+            sum += trial[p];
         }
-        if (repeat) continue;
+        if (repeat || sum > most + 1e-12) continue; /* all down is always left */
         const fh_spectrum coat = coat_with(a, trial);
         const double worst = fh_mixing_worst(a->mixing, &coat);
         if (worst < best_worst) {
@@ -159,7 +161,7 @@ static fh_status advise(const fh_mixing *mixing, const fh_batch_state *state,
     const double before = fh_mixing_worst(mixing, &coat);
     fh_status status = find_addition(&a, options->most_growth, x);
     if (status) return status;
-    round_addition(&a, options->step, x);
+    round_addition(&a, options->step, options->most_growth, x);
     coat = coat_with(&a, x);
     const double after = fh_mixing_worst(mixing, &coat);
     out->helps = after < 0.9 * before;

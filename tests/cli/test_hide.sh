@@ -30,7 +30,9 @@ amount=$(tr -d '\n ' <"$logs/out" | grep -oE '"goal":"ratio".*' | grep -oE '"amo
 near "$amount" "$expected" "$(awk -v x="$expected" 'BEGIN { print 0.01 * x }')" amount
 run hide black.txt white.txt --amount 1 --unit-name coats --index 1 --coat 1 --drying 2
 exits 0
-says 'hours of drying'
+coats=$(grep -oE 'ΔE00 1 takes [0-9]+ coats' "$logs/out" | grep -oE '[0-9]+ coats' | cut -d' ' -f1)
+[ "$coats" -ge 2 ] || trouble "$coats coats"
+says "takes $coats coats: $((2 * coats - 2)) hours of drying, $((2 * coats)) until the last one"
 for title in Painting Sanding Solvents Always; do says "^$title: "; done
 
 start "behind a shell less is needed"

@@ -23,6 +23,17 @@ says 'Rounded to what can be dispensed it shows ΔE00 0\.'
 says 'Painting: '
 says 'Always: .*safety data sheet'
 
+# White: 1.42 g/ml and drops of 0.05 ml (the file's table of pots).
+start "grams and drops of a batch"
+run mix "$pots" --part "$pots#red-30" --batch 20ml --least 0.1ml --json
+exits 0
+tr -d '\n ' <"$logs/out" | grep -oE '"batch":.*' | grep -oE '"paint":"white"[^}]*' >"$logs/white"
+field() { grep -oE "\"$1\":[0-9.]+" "$logs/white" | head -n 1 | cut -d: -f2; }
+ml=$(field ml)
+near "$ml" 14 0.6 ml
+near "$(field g)" "$(awk -v x="$ml" 'BEGIN { print 1.42 * x }')" 1e-6 g
+near "$(field drops)" "$(awk -v x="$ml" 'BEGIN { print x / 0.05 }')" 1e-6 drops
+
 start "at most so many paints, so many shown"
 run mix "$pots" --part "$pots#blue-30" --most 1 --show 2 --json
 exits 0
@@ -285,6 +296,12 @@ warns 'coats.txt:8:10: the same paint twice'
 coats 'a red 100 "" "" 40 0 0' 'b white 100 "" "" 30 0 0' 'c red 10 white 90 95 0 0'
 exits 3
 warns 'coats.txt: c .* lighter than each of its paints .*: a white darker than its tints'
+coats 'a white 100 "" "" 80 0 0' 'b white 95 red 5 93 3 2'
+exits 0
+warns 'b \(L\* 93\.0\) is lighter than white \(80\.0\), which it mostly consists of'
+coats 'a white=1 100 "" "" 80 0 0'
+exits 3
+warns 'coats.txt:8:3: the id of a paint holds , or ='
 coats 'a red 100 "" "" 40 0 0' 'a white 100 "" "" 90 0 0'
 exits 3
 warns 'coats.txt:9:1: id a is there twice'

@@ -108,6 +108,10 @@ static void additions_keep_to_the_steps(void **state)
     for (size_t p = 0; p < PAINTS; ++p) s.options.step[p] = 0.0;
     assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
     check(c.new_size <= 10.5 + 1e-9);
+    /* Steps don't carry it over the limit either. */
+    for (size_t p = 0; p < PAINTS; ++p) s.options.step[p] = 0.4;
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+    check(c.new_size <= 10.5 + 1e-9);
 }
 
 static void no_correction_within_the_uncertainty(void **state)
