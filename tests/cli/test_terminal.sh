@@ -29,9 +29,9 @@ same plain shown
 widest=$(LC_ALL=C.UTF-8 wc -L <"$logs/out")
 [ "$widest" -le 62 ] || trouble "a line of $widest columns on a terminal of 62"
 
-# A table's long cells go on in the next line: every word is there, if in another order.
+# A table's long cells go on in the next line: every letter is there, if in another order.
 start "tables lose nothing on a narrow terminal"
-words() { tr -s ' \n' '\n' <"$1" | grep -v '─' | sort; }
+words() { grep -v '─' "$1" | tr -d ' \n' | fold -b -w 1 | sort | uniq -c; }
 for columns in 80 60; do
     run mix "$top/swatches/pots.txt" --part "$top/swatches/pots.txt#blue-5" --bare
     words "$logs/out" >plain
