@@ -24,12 +24,18 @@ typedef struct paint_out {
     const fh_spectrum *bands; /* NULL: Lab only */
 } paint_out;
 
+enum {
+    MOST_UNKNOWNS = 3 * FH_MIX_PAINTS + FH_BATCH_STEPS * FH_MIX_PAINTS,
+    MOST_ROWS = MOST_UNKNOWNS + FH_BATCH_STEPS * (3 + FH_BANDS)
+};
+
 typedef struct learner {
     const fh_paint *shelf;
     const fh_batch *batch;
     const fh_batch_options *options;
     paint_out out[FH_BATCH_STEPS];
     size_t unknowns, rows;
+    double z[MOST_UNKNOWNS], more[MOST_ROWS], less[MOST_ROWS]; /* room for derivatives */
 } learner;
 
 /* The state that the unknowns z describe after a step. */
@@ -74,6 +80,24 @@ static void residuals(void *user, const double *z, double *r)
     }
 }
 
+/* Central differences with one step for all: the unknowns are in standard deviations, and begin at
+ * 0, where a step in proportion to them would say nothing. */
+static void derivatives(void *user, const double *z, double *jacobian)
+{
+    static const double step = 1e-4;
+    learner *l = user;
+    for (size_t k = 0; k < l->unknowns; ++k) l->z[k] = z[k];
+    for (size_t k = 0; k < l->unknowns; ++k) {
+        l->z[k] = z[k] + step;
+        residuals(l, l->z, l->more);
+        l->z[k] = z[k] - step;
+        residuals(l, l->z, l->less);
+        l->z[k] = z[k];
+        for (size_t row = 0; row < l->rows; ++row)
+            jacobian[row * l->unknowns + k] = (l->more[row] - l->less[row]) / (2.0 * step);
+    }
+}
+
 static fh_status prepare(learner *l, size_t step)
 {
     const fh_reading *r = l->batch->step[step].paint_out;
@@ -97,7 +121,7 @@ fh_status fh_batch_learn(const fh_paint *shelf, const fh_batch *batch,
                          const fh_batch_options *options, fh_batch_state *out)
 {
     learner *l = fh_allocate(1, sizeof *l);
-    double z[3 * FH_MIX_PAINTS + FH_BATCH_STEPS * FH_MIX_PAINTS] = {0};
+    double z[MOST_UNKNOWNS] = {0};
     if (!l) return FH_E_MEMORY;
     l->shelf = shelf;
     l->batch = batch;
@@ -109,8 +133,9 @@ fh_status fh_batch_learn(const fh_paint *shelf, const fh_batch *batch,
     const fh_fit_problem problem = {.rows = l->rows,
                                     .columns = l->unknowns,
                                     .residuals = residuals,
+                                    .jacobian = derivatives,
                                     .user = l,
-                                    .tolerance = 1e-7,
+                                    .tolerance = 1e-10,
                                     .evaluations = 40 * (l->unknowns + 1)};
     if (!status) status = fh_fit_nonlinear(&problem, z, NULL, NULL);
     if (!status) {
