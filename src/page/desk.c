@@ -8,7 +8,7 @@
 static const char *const names[TRAY_COUNT] = {
     [TRAY_PART] = "part",   [TRAY_BACKING] = "backing", [TRAY_OVER] = "over",
     [TRAY_LOOK] = "look",   [TRAY_SHELF] = "shelf",     [TRAY_COUPON] = "coupon",
-    [TRAY_CHIPS] = "chips", [TRAY_MINE] = "mine",   [TRAY_PAINTED] = "painted"};
+    [TRAY_CHIPS] = "chips", [TRAY_MINE] = "mine",       [TRAY_PAINTED] = "painted"};
 
 bool desk_tray_of(const char *name, desk_tray *tray)
 {

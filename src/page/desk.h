@@ -30,14 +30,17 @@ typedef struct desk_readings {
 
 enum { DESK_LIMIT = 5000, DESK_LINE = 96, DESK_MM_MAX = 1000, DESK_ADDED = 240 };
 
-/* What the paint step was told; quantities as they were typed ("20ml", "1drop"), empty: not said. */
+/* What the paint step was told; quantities as they were typed ("20ml", "1drop"), empty: not said.
+ */
 typedef struct desk_painting {
     char batch[24], least[24]; /* how much is wanted; the smallest that can be dispensed */
-    char coat[24], over[8];    /* what a coat lays on; "print": over the coupon, else black and white */
-    char clear[8], gloss[8];   /* index of a clear coat; 60° gloss of the finished part */
-    char most[4];              /* paints in a recipe */
+    char coat[24],
+        over[8]; /* what a coat lays on; "print": over the coupon, else black and white */
+    char clear[8], gloss[8]; /* index of a clear coat; 60° gloss of the finished part */
+    char most[4];            /* paints in a recipe */
     size_t steps;
-    char added[FH_BATCH_STEPS][DESK_ADDED]; /* "white=14ml,red=6ml": the mixture, then what was added */
+    char added[FH_BATCH_STEPS]
+              [DESK_ADDED]; /* "white=14ml,red=6ml": the mixture, then what was added */
 } desk_painting;
 
 /* What is not a reading. Millimetres are negative where not known. */
@@ -96,8 +99,8 @@ fh_status desk_set_text(desk_settings *s, const char *key, fh_slice value, fh_er
  * for NaN; FH_E_ARGUMENT for a key that is no number's. */
 fh_status desk_set_number(desk_settings *s, const char *key, double value, fh_error *error);
 
-/* Add what was put into the batch, behind what was put in before. Errors as desk_set_text; FH_E_LIMIT
- * as well after FH_BATCH_STEPS times. */
+/* Add what was put into the batch, behind what was put in before. Errors as desk_set_text;
+ * FH_E_LIMIT as well after FH_BATCH_STEPS times. */
 fh_status desk_add_step(desk_settings *s, fh_slice value, fh_error *error);
 
 /* A deep copy; *out untouched on failure. Free one; an empty value is fine. */

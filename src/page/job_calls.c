@@ -258,8 +258,8 @@ static fh_status collect(const desk_state *job, const char *created, job_items *
     static const struct {
         desk_tray tray;
         const char *name;
-    } plain[] = {{TRAY_PART, "part"},     {TRAY_LOOK, "look"},   {TRAY_SHELF, "shelf"},
-                 {TRAY_COUPON, "coupon"}, {TRAY_CHIPS, "chips"}, {TRAY_MINE, "mine"},
+    } plain[] = {{TRAY_PART, "part"},      {TRAY_LOOK, "look"},   {TRAY_SHELF, "shelf"},
+                 {TRAY_COUPON, "coupon"},  {TRAY_CHIPS, "chips"}, {TRAY_MINE, "mine"},
                  {TRAY_PAINTED, "painted"}};
     fh_text *text = &items->text[0];
     fh_status status = settings_write(&job->settings, text);
@@ -304,8 +304,8 @@ static fh_status sort_readings(desk_state *job, const char *name, const fh_libra
     static const struct {
         const char *name;
         desk_tray tray;
-    } plain[] = {{"part", TRAY_PART},     {"look", TRAY_LOOK},   {"shelf", TRAY_SHELF},
-                 {"coupon", TRAY_COUPON}, {"chips", TRAY_CHIPS}, {"mine", TRAY_MINE},
+    } plain[] = {{"part", TRAY_PART},      {"look", TRAY_LOOK},   {"shelf", TRAY_SHELF},
+                 {"coupon", TRAY_COUPON},  {"chips", TRAY_CHIPS}, {"mine", TRAY_MINE},
                  {"painted", TRAY_PAINTED}};
     fh_status status = FH_OK;
     for (size_t i = 0; i < library->count && !status; i++) {

@@ -59,8 +59,8 @@ static bool brought_along(const page_request *r, fh_reading *out)
     bool there = request_whole(r, "curve", &curve);
     fh_slice rest = {curve.text ? curve.text : "", there ? curve.length : 0};
     for (size_t i = 0; i < FH_BANDS && there; i++)
-        there = list_number(&rest, true, &out->reflectance.v[i]) &&
-                out->reflectance.v[i] >= 0.0 && out->reflectance.v[i] <= 1.2;
+        there = list_number(&rest, true, &out->reflectance.v[i]) && out->reflectance.v[i] >= 0.0 &&
+                out->reflectance.v[i] <= 1.2;
     request_text(r, "name", out->name, sizeof out->name);
     const fh_weights own = fh_weights_of(out->condition);
     if (there) out->lab = fh_lab_of_spectrum(&out->reflectance, &own);

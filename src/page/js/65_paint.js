@@ -2,6 +2,8 @@
 const potsTemplate = 'SAMPLE_ID,PAINT_1,PARTS_1,PAINT_2,PARTS_2,LAB_L,LAB_A,LAB_B,CONDITION\n' +
   'white,white,1,,,,,,D65/10\nred,red,1,,,,,,D65/10\nred-20,red,20,white,80,,,,D65/10\nred-5,red,5,white,95,,,,D65/10\n';
 
+const several = (count, what) => `${count} ${what}${count === 1 ? '' : 's'}`;
+
 /* A text setting that is kept when it was typed. */
 function settingField(key, label, help, placeholder) {
   const input = h('input', { type: 'text', autocomplete: 'off', maxlength: 20, placeholder: placeholder || '' });
@@ -27,7 +29,7 @@ function potsBox() {
       const file = await pick('.txt,.csv,text/plain,text/csv');
       const reply = await change({ do: 'paints-load', file: file.name }, file.bytes);
       fill(trouble, reply.ok ? '' : place(file.name, reply));
-      if (reply.ok) say(`${reply.added} paints from ${file.name}.`);
+      if (reply.ok) say(`${several(reply.added, 'paint')} from ${file.name}.`);
     }, 'main')), trouble, shown,
     h('details', h('summary', 'What that file holds, and how to come by it'),
       h('p', 'Readings of dry coats of known make. For each paint a coat of it alone, opaque, and one or two tints with white: 20 parts in 80 of white, and 5 in 95. Weigh or count drops, stir well, two full coats on card, let dry for a day, read each in four places.'),
@@ -42,7 +44,7 @@ function potsBox() {
     if (mark !== desk.pots) return;
     if (!reply.ok) return fill(shown, h('p.note', reply.message));
     seen = reply;
-    fill(shown, h('p.small', `${reply.paints.length} paints from ${reply.coats} coats, which are met to \u0394E00 ${number(reply.fit)} on average, ${number(reply.fit_worst)} at worst (${reply.worst}).`),
+    fill(shown, h('p.small', `${several(reply.paints.length, 'paint')} from ${several(reply.coats, 'coat')}, met to \u0394E00 ${number(reply.fit, 2)} on average, ${number(reply.fit_worst, 2)} at worst (`, h('bdi', reply.worst), ').'),
       reply.notes.map((text) => h('p.note', capital(text) + '.')),
       h('details', h('summary', 'All my pots'), h('ul.readings', reply.paints.map((p) => h('li', patch(p.screen, p.name),
         h('div.what', h('strong', h('bdi', p.name)), h('span.small', p.known)))))));
@@ -85,7 +87,7 @@ function recipeList(reply, chosen, onchoose) {
   return [h('h2', 'Recipes'), h('p.small', `Shares by volume, for an opaque dry coat, by the worst light${reply.shell ? ', as seen through the shell' : ''}. In brackets where the difference lies with 95 % chance, with the doubt about pots, dispensing and target. Of equally good ones that which changes least from light to light comes first.`),
     h('ol.ranking', reply.recipes.map((recipe, index) => recipeItem(recipe, index, chosen, onchoose))),
     reply.carried ? h('p.note', 'The target was read in another way than the pots; the coats are predicted as the target was read.') : null,
-    reply.missing ? h('p.note', 'These pots do not reach the target. A paint in the direction of ', patch(reply.missing.screen, 'the missing paint'), ` ${reply.missing.name || ''} (${labText(reply.missing.lab)}) would help.`) : null,
+    reply.missing ? h('div.note.beside', patch(reply.missing.screen, 'the missing paint'), h('p', 'These pots do not reach the target. A paint in the direction of ' + (reply.missing.name ? reply.missing.name + ', ' : ''), h('span.figures', labText(reply.missing.lab)), ', would help.')) : null,
     recipeBench(reply.recipes[chosen], 'recipe ' + (chosen + 1))];
 }
 
@@ -244,6 +246,7 @@ paths.helper.splice(2, 0, {
         field('Paints in a recipe', select([['', 'up to 4'], ['3', 'up to 3'], ['2', 'up to 2'], ['1', '1']], desk.settings.paint_most, (value) => set('paint_most', value))),
         field('Clear coat on top', select([['', 'none'], ['1.5', 'yes (index 1.5)']], desk.settings.paint_clear, (value) => set('paint_clear', value)), 'Glossy, or of the gloss above.'),
         field('What is painted over', select([['', 'black and white'], ['print', 'the coupon, as read']], desk.settings.paint_over, (value) => set('paint_over', value)))));
+      options.hidden = !desk.pots;
       const potsRead = pots.update(desk);
       batch.update(desk);
       const now = paintState(desk);
