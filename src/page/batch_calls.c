@@ -50,10 +50,11 @@ static fh_status gather_batch(const desk_state *job, const fh_paints *paints, fo
     const desk_painting *told = &job->settings.paint;
     const desk_readings *outs = &job->tray[TRAY_PAINTED];
     if (!told->steps || outs->count != told->steps)
-        return fh_fail(error, FH_E_DATA,
-                       "%zu times something was put in, %zu paint-outs; expected one dry paint-out "
-                       "read after each.",
-                       told->steps, outs->count);
+        return fh_fail(
+            error, FH_E_DATA,
+            "Something was put in %zu times, paint-outs: %zu; expected one dry paint-out "
+            "read after each.",
+            told->steps, outs->count);
     f->batch.step_count = told->steps;
     for (size_t k = 0; k < told->steps; k++) {
         f->outs[k] = tie_candidate(job, &outs->items[k], NULL, 0);

@@ -200,6 +200,57 @@ static void settings_of_a_job_file(void)
     fh_buffer_free(&after);
 }
 
+/* White and a red with a tint, invented. */
+static const char pots[] = "SAMPLE_ID,PAINT_1,PARTS_1,PAINT_2,PARTS_2,LAB_L,LAB_A,LAB_B,CONDITION\n"
+                           "w,white,1,,,95,0,2,D65/10\nr,red,1,,,40,50,30,D65/10\n"
+                           "r-20,red,20,white,80,68,30,12,D65/10\n";
+
+static bool takes(const char *lines, const char *body, const char *piece)
+{
+    fh_buffer reply = ask_with(lines, body, strlen(body));
+    bool there = reply.text && strstr(reply.text, piece);
+    if (!there) printf("# %s -> %.300s\n", lines, reply.text ? reply.text : "nothing");
+    fh_buffer_free(&reply);
+    return there;
+}
+
+static const char add_out[] = "do=add\ntray=painted\nname=paint-out\nL=66\na=28\nb=14\n"
+                              "condition=D65/10\ndevice=meter\nwho=helper\n";
+
+/* Pots, recipes and a batch; what can't be told of a recipe leaves the recipe; a batch that lacks a
+ * paint-out has no advice. */
+static void painting(void)
+{
+    bool fine = replies(add_part, "\"ok\":true");
+    fine = takes("do=paints-load\n", pots, "\"added\":2") && fine;
+    fine = replies("do=desk\n", "\"pots\":0") == false && fine;
+    fine = replies("do=paints\n", "\"coats\":3") && fine;
+    fine = replies("do=set\nkey=paint_batch\nvalue=20ml\n", "\"ok\":true") && fine;
+    fine = replies("do=recipes\n", "\"batch\":{") && fine;
+    fine = replies("do=set\nkey=paint_batch\nvalue=20g\n", "\"ok\":true") && fine;
+    fine = replies("do=recipes\n", "\"batch_note\":") && fine;
+    fine = replies("do=recipes\n", "\"parts\":[{\"id\":") && fine;
+    fine = replies("do=set\nkey=paint_coat\nvalue=0,5\n", "\"ok\":true") && fine;
+    fine = replies("do=recipes\n", "\"coats_note\":\"The coats of ") && fine;
+    fine = replies("do=batch-add\nvalue=white=8ml, red=2\n", "\"ok\":true") && fine;
+    fine = replies("do=batch\n", "expected one dry paint-out read after each") && fine;
+    fine = replies(add_out, "\"ok\":true") && fine;
+    fine = replies("do=batch\n", "\"learned\":[{\"id\":\"white\"") && fine;
+    fine = replies("do=batch-add\nvalue=white=0.5\n", "\"ok\":true") && fine;
+    fine = replies("do=batch\n", "put in 2 times, paint-outs: 1;") && fine;
+    for (int i = 2; i < FH_BATCH_STEPS; i++)
+        fine = replies("do=batch-add\nvalue=white=0.5\n", "\"ok\":true") && fine;
+    fine = replies("do=batch-add\nvalue=white=0.5\n", "begin a new one") && fine;
+    fh_buffer job = job_text();
+    fine = job.text && strstr(job.text, "JOB \\u0022paints\\u0022") && fine;
+    fh_buffer_free(&job);
+    fine = takes("do=paints-load\n", pots, "\"added\":2") && fine; /* other pots: no batch */
+    fine = replies("do=batch\n", "put in 0 times, paint-outs: 0;") && fine;
+    fine = replies("do=undo\n", "\"ok\":true") && replies("do=batch\n", "put in 8 times") && fine;
+    fine = replies("do=batch-clear\n", "\"ok\":true") && fine;
+    result(fine, "pots, recipes, and a batch that is followed");
+}
+
 static void undo_over_its_limits(void)
 {
     bool fine = true;
@@ -291,6 +342,7 @@ int main(void)
     failures_leave_the_job_alone();
     texts_are_never_cut();
     settings_of_a_job_file();
+    painting();
     undo_over_its_limits();
     noise();
     page_desk_free(&desk);

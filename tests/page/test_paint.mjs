@@ -74,6 +74,16 @@ test('the pots, recipes, and a batch agree with the command line', async () => {
   near(reply.recipes[0].batch.dE00, native.batch.dE00, 1e-6, 'rounded');
   await shot(page, 'helper-paint');
   matches(await page.locator('#stage').innerText(), /recipe 1/);
+
+  /* By the keyboard: another recipe goes on the stage and on the bench, and the focus stays. */
+  const second = page.locator('.rank').nth(1);
+  await second.focus();
+  await page.keyboard.press('Enter');
+  await page.locator('#stage').getByText('recipe 2').waitFor();
+  await page.getByText('Recipe 2 as a batch of').waitFor();
+  equal(await second.getAttribute('aria-pressed'), 'true');
+  equal(await page.locator('.rank[aria-pressed=true]').count(), 1);
+  ok(await second.evaluate((node) => node === document.activeElement), 'the focus stays');
   equal(page.troubles.join('\n'), '');
   await page.context().close();
 });
@@ -103,6 +113,7 @@ test('a batch that came out wrong is corrected; undo and the job file keep it', 
   await page.getByText('I have mixed it').click();
   await putIn(page, [['white', '12'], ['red', '8,0 ml']]);
   await page.getByRole('heading', { name: 'Its dry paint-out' }).waitFor();
+  await page.waitForFunction(() => document.activeElement.textContent === 'Its dry paint-out');
   await typeReading(page, [41.0, 42.0, 18.5], {});
   await page.getByText(/Add to the 20\.00 ml that are there/).waitFor();
   await page.getByRole('heading', { name: 'What I put in' }).waitFor(); /* for what is added next */

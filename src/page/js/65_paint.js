@@ -61,9 +61,9 @@ function coatTable(coats) {
   h('p.small', 'To be safe: were all its paints that much weaker (95 %).')];
 }
 
-function recipeItem(recipe, index, chosen, onchoose) {
+function recipeItem(recipe, index, onchoose) {
   const words = recipe.parts.map((p) => `${p.name} ${number(p.percent)}\u00a0%`).join(', ');
-  return h('li', h('button.rank', { type: 'button', 'aria-pressed': String(index === chosen), onclick: () => onchoose(index) },
+  return h('li', h('button.rank', { type: 'button', 'aria-pressed': 'false', onclick: () => onchoose(index) },
     h('span.rank-place', String(index + 1)), patch(recipe.screen, 'recipe ' + (index + 1)),
     h('span.what', h('strong', h('bdi', words)),
       h('span.figures', `seen \u0394E00 ${number(recipe.dE00, 2)} (${number(recipe.low)}\u2013${number(recipe.high)}), bare ${number(recipe.bare, 2)}`),
@@ -83,12 +83,12 @@ function recipeBench(recipe, name) {
 }
 
 /* The recipes, of which one is chosen: it is on the stage, and its batch below. */
-function recipeList(reply, chosen, onchoose) {
+function recipeList(reply, onchoose) {
   return [h('h2', 'Recipes'), h('p.small', `Shares by volume, for an opaque dry coat, by the worst light${reply.shell ? ', as seen through the shell' : ''}. In brackets where the difference lies with 95 % chance, with the doubt about pots, dispensing and target. Of equally good ones that which changes least from light to light comes first.`),
-    h('ol.ranking', reply.recipes.map((recipe, index) => recipeItem(recipe, index, chosen, onchoose))),
+    h('ol.ranking', reply.recipes.map((recipe, index) => recipeItem(recipe, index, onchoose))),
     reply.carried ? h('p.note', 'The target was read in another way than the pots; the coats are predicted as the target was read.') : null,
     reply.missing ? h('div.note.beside', patch(reply.missing.screen, 'the missing paint'), h('p', 'These pots do not reach the target. A paint in the direction of ' + (reply.missing.name ? reply.missing.name + ', ' : ''), h('span.figures', labText(reply.missing.lab)), ', would help.')) : null,
-    recipeBench(reply.recipes[chosen], 'recipe ' + (chosen + 1))];
+  ];
 }
 
 function chooseCoat(name, curve) {
@@ -116,7 +116,7 @@ function amountForm(legend, keep) {
     const reply = await keep(list().filter(([paint]) => paint).map(([paint, amount]) => `${paint}=${amount.replace(',', '.')}`).join(', '));
     fill(trouble, reply.ok ? '' : reply.message);
     if (reply.ok) touched = false;
-  } }, h('h2', legend), h('p.help', 'In ml, g or drops: 12.4ml, 17g, 3drops. Without a unit it is ml.'), rows,
+  } }, h('h2', { tabindex: '-1' }, legend), h('p.help', 'In ml, g or drops: 12.4ml, 17g, 3drops. Without a unit it is ml.'), rows,
   h('div.row', button('Another paint', () => addRow().focus(), 'quiet')), trouble,
   h('div.row', h('button.main', { type: 'submit' }, 'Keep what I put in')));
   return { node, update(pots, amounts) {
@@ -137,10 +137,10 @@ function adviceBox(reply) {
   return h('section.verdict',
     h('p.verdict-word', !reply.significant ? 'Nothing should be added' : reply.helps ? 'Add to the ' + number(reply.size_ml, 2) + ' ml that are there' : 'Nothing that can be added makes it better'),
     h('p', `The last paint-out shows \u0394E00 ${number(reply.dE00, 2)}${reply.finish ? ' once finished' : ''}.` + (reply.significant ? '' : ' That is within the uncertainty of the readings.')),
+    reply.surprise > 3 ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: check what was put in before you add anything.') : null,
     reply.add ? amountTable('To add', reply.add.amounts) : null,
     reply.add ? h('p', `That makes ${number(reply.new_size_ml, 2)} ml, predicted to show \u0394E00 ${number(reply.predicted, 2)}. Paint a card, let it dry, and read it again.`) : null,
-    learned ? h('p.small', h('bdi', capital(learned)), '.') : null,
-    reply.surprise > 3 ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: check what was put in.') : null);
+    learned ? h('p.small', h('bdi', capital(learned)), '.') : null);
 }
 
 /* "12.4ml" of each, for the form. */
@@ -171,8 +171,10 @@ function batchBox(queue, potList) {
     const state = [added.length, outs.length, outs.length < added.length].join();
     if (state === drawn) return;
     drawn = state;
+    const inside = entry.contains(document.activeElement);
     fill(entry, added.length > outs.length
-      ? h('div.inset', h('h2', 'Its dry paint-out'), readingWays('painted', { name: 'paint-out ' + (outs.length + 1), askName: false })) : form.node);
+      ? h('div.inset', h('h2', { tabindex: '-1' }, 'Its dry paint-out'), readingWays('painted', { name: 'paint-out ' + (outs.length + 1), askName: false })) : form.node);
+    if (inside) entry.querySelector('h2').focus({ preventScroll: true }); /* what comes next is read out */
   }
   async function advise(desk) {
     const mine = ++asked;
@@ -228,18 +230,21 @@ paths.helper.splice(2, 0, {
       settingField('paint_coat', 'What one coat lays on', 'In the unit of the films in the file; then coats are counted. Empty: not asked.')];
     const picks = h('div'), options = h('details', h('summary', 'How much, how fine, which finish'), h('div.pair-fields', fields.map((f) => f.node)), picks);
     let asked = 0, state = null, reply = null, chosen = 0;
-    function draw() {
-      refill(recipes, recipeList(reply, chosen, (index) => {
-        chosen = index;
-        draw();
-        chooseCoat('recipe ' + (index + 1), reply.recipes[index].curve);
-      }));
-      const { batch: amounts, parts } = reply.recipes[chosen];
-      batch.plan(amounts ? asTyped(amounts.amounts) : parts.map((p) => [p.id, '']));
+    const bench = h('div', { 'aria-live': 'polite' });
+    function lay(index) { /* on the bench goes the recipe that is chosen */
+      chosen = index;
+      const recipe = reply.recipes[index];
+      [...recipes.querySelectorAll('.rank')].forEach((node, i) => node.setAttribute('aria-pressed', String(i === index)));
+      fill(bench, recipeBench(recipe, 'recipe ' + (index + 1)));
+      batch.plan(recipe.batch ? asTyped(recipe.batch.amounts) : recipe.parts.map((p) => [p.id, '']));
+    }
+    function chooseRecipe(index) {
+      lay(index);
+      chooseCoat('recipe ' + (index + 1), reply.recipes[index].curve);
     }
     fill(body,
       h('p', 'If nothing on the shelf fits, print the part in anything and paint it. This step finds what to mix from your pots, and what to add when the first mixture is off.'),
-      pots.node, options, recipes, batch.node, cautions(['painting', 'sanding', 'solvents']));
+      pots.node, options, recipes, bench, batch.node, cautions(['painting', 'sanding', 'solvents']));
     return async (desk) => {
       for (const f of fields) f.update(desk);
       refill(picks, h('div.pair-fields',
@@ -253,6 +258,7 @@ paths.helper.splice(2, 0, {
       if (now === state) return;
       state = now;
       reply = null;
+      fill(bench);
       const mine = ++asked;
       if (!desk.pots || !desk.target.ready) return fill(recipes, desk.target.ready ? null : h('p.note', desk.target.message));
       fill(recipes, working('Looking for recipes\u2026'));
@@ -262,8 +268,8 @@ paths.helper.splice(2, 0, {
       if (found.dropped) { state = null; return; }
       if (!found.ok) return fill(recipes, h('p.note', capital(found.message)));
       reply = found;
-      chosen = Math.min(chosen, reply.recipes.length - 1);
-      draw();
+      fill(recipes, recipeList(reply, chooseRecipe));
+      lay(Math.min(chosen, reply.recipes.length - 1));
       if (!app.chosen || app.chosen.curve) { app.chosen = { name: 'recipe ' + (chosen + 1), curve: reply.recipes[chosen].curve.join(' ') }; drawStage(); }
     };
   },
