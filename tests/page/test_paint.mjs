@@ -167,6 +167,8 @@ test('a batch that came out wrong is corrected; undo and the job file keep it', 
   const other = await open(browser);
   await upload(other, () => other.getByRole('button', { name: 'Open job' }).click(), 'job.txt', job);
   await other.waitForFunction(() => app.desk.pots && app.desk.settings.added.length === 2 && app.desk.trays.painted.length === 2);
+  equal(JSON.stringify(await ask(other, { do: 'paints' })), JSON.stringify(await ask(page, { do: 'paints' })));
+  same(await ask(other, { do: 'batch' }), mix(...once, '--added', added[1], '--paint-out', 'outs.txt#' + both[1]), ', reopened');
   await other.context().close();
   await page.context().close();
 });
@@ -221,6 +223,30 @@ test('wrong files and wrong words are named, and nothing is kept', async () => {
     await page.getByText(message).waitFor();
   }
   equal((await desk(page)).settings.added.length, 0);
+  await page.context().close();
+});
+
+test('pots from CSV, as the empty table has them, lie in the job for both', async () => {
+  const page = await atThePots();
+  await page.getByText('What that file holds').click();
+  const empty = await download(page, () => page.getByRole('button', { name: 'Save an empty table' }).click());
+  await upload(page, () => page.getByRole('button', { name: 'Open the pots' }).click(), 'pots.csv', empty);
+  await page.getByText('pots.csv, line 2: a row without a colour').waitFor();
+  const figures = ['95,0,2', '40,50,30', '68,30,12', '84,12,4'];
+  const filled = empty.trim().split('\n').map((line, i) => i ? line.replace(',,,,D65', `,${figures[i - 1]},D65`) : line).join('\n') + '\n';
+  writeFileSync(join(work, 'pots.csv'), filled);
+  await upload(page, () => page.getByRole('button', { name: 'Open the pots' }).click(), 'pots.csv', filled);
+  await page.getByText('2 paints from 4 coats').waitFor();
+  await page.getByText(/spectra were estimated from Lab/i).waitFor(); /* the reader's notes */
+  const job = await download(page, () => page.getByRole('button', { name: 'Save job' }).click());
+  writeFileSync(join(work, 'csv-job.txt'), job);
+  const native = mix('--job', 'csv-job.txt'), plain = mix('pots.csv', '--spec', 'spec.txt');
+  near(native.recipes[0].dE00, plain.recipes[0].dE00, 1e-9, 'from the job');
+  const other = await open(browser);
+  await upload(other, () => other.getByRole('button', { name: 'Open job' }).click(), 'job.txt', job);
+  await other.waitForFunction(() => app.desk.pots);
+  near((await ask(other, { do: 'recipes' })).recipes[0].dE00, plain.recipes[0].dE00, 1e-6, 'reopened');
+  await other.context().close();
   await page.context().close();
 });
 
