@@ -5,8 +5,8 @@
 #include "cli/coats.h"
 #include "cli/face.h"
 #include "cli/target.h"
+#include "farhue/dispense.h"
 #include "farhue/paints.h"
-#include "farhue/quantity.h"
 
 enum { MIX_SHOWN = 10 };
 
@@ -30,10 +30,6 @@ typedef struct mix_job {
     bool has_batch;
     fh_quantity batch, least;
 } mix_job;
-
-/* The rounded recipe for the batch, into amounts in ml. */
-int mix_round(cli_context *cli, const mix_job *job, const fh_recipe *recipe,
-              double ml[FH_MIX_PAINTS], fh_recipe *rounded);
 
 /* How many coats of a recipe hide what is behind, when that was asked. */
 int mix_coats(cli_context *cli, mix_job *job, const fh_recipe *recipe);

@@ -1,23 +1,6 @@
-/* Amounts of paint: rounded to what can be dispensed, and as they are told. */
+/* Amounts of paint as they are told. */
 #include "cli/mix.h"
 #include "cli/table.h"
-
-int mix_round(cli_context *cli, const mix_job *job, const fh_recipe *recipe,
-              double ml[FH_MIX_PAINTS], fh_recipe *rounded)
-{
-    double step[FH_MIX_PAINTS], batch = 0.0;
-    fh_error error = {0};
-    for (size_t i = 0; i < recipe->blend.count; ++i)
-        if (fh_quantity_ml(job->least, &job->paints.paints[recipe->blend.paint[i]], &step[i],
-                           &error))
-            return cli_fail(cli, &error);
-    if (fh_quantity_ml_of_blend(job->batch, job->paints.paints, &recipe->blend, &batch, &error))
-        return cli_fail(cli, &error);
-    if (fh_recipe_round(&job->target, job->paints.paints, recipe, &job->finish, batch, step, ml,
-                        rounded, &error))
-        return cli_fail(cli, &error);
-    return CLI_DONE;
-}
 
 static void put_json(cli_context *cli, const mix_job *job, const size_t *paint, const double *ml,
                      size_t count, double total, json_t *array)

@@ -124,36 +124,15 @@ static void put_json(cli_context *cli, const mix_job *job, const mix_line *lines
     }
 }
 
-/* A larger batch that keeps within the tolerance once rounded, in ml; 0 when none is near. */
-static double larger_batch(const mix_job *job, const fh_recipe *best, double ml)
-{
-    static const double times[] = {1.5, 2.0, 3.0, 5.0, 8.0};
-    const double tolerance = job->target.tolerance;
-    for (size_t i = 0; i < sizeof times / sizeof *times; ++i) {
-        double amount[FH_MIX_PAINTS], step[FH_MIX_PAINTS];
-        fh_recipe rounded;
-        for (size_t k = 0; k < best->blend.count; ++k)
-            (void)fh_quantity_ml(job->least, &job->paints.paints[best->blend.paint[k]], &step[k],
-                                 NULL);
-        if (!fh_recipe_round(&job->target, job->paints.paints, best, &job->finish, times[i] * ml,
-                             step, amount, &rounded, NULL) &&
-            rounded.worst <= tolerance)
-            return times[i] * ml;
-    }
-    return 0.0;
-}
-
 /* The rounded recipe beyond the tolerance that the recipe itself keeps: what would do. */
-static void put_coarse(cli_context *cli, const mix_job *job, const fh_recipe *best,
-                       const fh_recipe *rounded, double ml)
+static void put_coarse(cli_context *cli, const mix_job *job, const fh_dispensed *batch)
 {
-    if (rounded->worst <= job->target.tolerance || best->worst > job->target.tolerance) return;
-    const double larger = larger_batch(job, best, ml);
-    if (larger > 0.0)
+    if (!batch->coarse) return;
+    if (batch->larger > 0.0)
         cli_note(cli,
                  "rounded so, the batch misses the tolerance of %g; one of about %.3g ml, or a "
                  "finer step, keeps it",
-                 job->target.tolerance, larger);
+                 job->target.tolerance, batch->larger);
     else
         cli_note(cli, "rounded so, the batch misses the tolerance of %g; expected a finer step",
                  job->target.tolerance);
@@ -162,29 +141,29 @@ static void put_coarse(cli_context *cli, const mix_job *job, const fh_recipe *be
 /* The first recipe as it goes on the bench. */
 static int put_batch(cli_context *cli, const mix_job *job, const fh_recipe *best)
 {
-    double ml[FH_MIX_PAINTS];
-    fh_recipe rounded;
-    int code = mix_round(cli, job, best, ml, &rounded);
-    if (code) return code;
+    fh_dispensed batch;
+    fh_error error = {0};
+    if (fh_recipe_dispense(&job->target, job->paints.paints, best, &job->finish, job->batch,
+                           job->least, &batch, &error))
+        return cli_fail(cli, &error);
     size_t paint[FH_MIX_PAINTS];
-    double kept[FH_MIX_PAINTS], total = 0.0;
+    double kept[FH_MIX_PAINTS];
     size_t count = 0;
     for (size_t i = 0; i < best->blend.count; ++i) {
-        if (!(ml[i] > 0.0)) continue;
+        if (!(batch.ml[i] > 0.0)) continue;
         paint[count] = best->blend.paint[i];
-        kept[count++] = ml[i];
-        total += ml[i];
+        kept[count++] = batch.ml[i];
     }
     json_t *object = cli->json ? cli_json_object(cli->root, "batch") : NULL;
-    cli_print(cli, "\nRecipe 1 as a batch of %.2f ml:\n\n", total);
+    cli_print(cli, "\nRecipe 1 as a batch of %.2f ml:\n\n", batch.size);
     mix_put_amounts(cli, job, paint, kept, count, object ? cli_json_array(object, "add") : NULL);
     cli_print(cli, "\nRounded to what can be dispensed it shows ΔE00 %.2f, metamerism %.2f.\n",
-              rounded.worst, rounded.metamerism);
-    put_coarse(cli, job, best, &rounded, total);
+              batch.rounded.worst, batch.rounded.metamerism);
+    put_coarse(cli, job, &batch);
     if (object) {
-        cli_json_number(cli, object, "ml", total);
-        cli_json_number(cli, object, "dE00", rounded.worst);
-        cli_json_number(cli, object, "metamerism", rounded.metamerism);
+        cli_json_number(cli, object, "ml", batch.size);
+        cli_json_number(cli, object, "dE00", batch.rounded.worst);
+        cli_json_number(cli, object, "metamerism", batch.rounded.metamerism);
     }
     return CLI_DONE;
 }

@@ -92,24 +92,21 @@ static fh_status write_note(page_json *j, const char *key, fh_status status, con
 static fh_status write_batch(page_json *j, const page_pots *pots, const desk_painting *told,
                              const fh_recipe *recipe)
 {
-    double step[FH_MIX_PAINTS], ml[FH_MIX_PAINTS], wanted = 0.0;
-    fh_quantity batch;
-    fh_recipe rounded;
-    fh_error why = {0}, *error = &why;
+    fh_quantity wanted;
+    fh_dispensed batch;
+    fh_error why = {0};
     if (!told->batch[0]) return FH_OK;
-    const fh_paint *shelf = pots->paints.paints;
-    fh_status status = pots_quantity(told->batch, "", &batch, error);
-    for (size_t i = 0; i < recipe->blend.count && !status; i++)
-        status = fh_quantity_ml(pots->least, &shelf[recipe->blend.paint[i]], &step[i], error);
-    if (!status) status = fh_quantity_ml_of_blend(batch, shelf, &recipe->blend, &wanted, error);
+    fh_status status = pots_quantity(told->batch, "", &wanted, &why);
     if (!status)
-        status = fh_recipe_round(&pots->stack.target, shelf, recipe, &pots->look.surface, wanted,
-                                 step, ml, &rounded, error);
+        status = fh_recipe_dispense(&pots->stack.target, pots->paints.paints, recipe,
+                                    &pots->look.surface, wanted, pots->least, &batch, &why);
     if (status) return write_note(j, "batch_note", status, &why);
     json_open(j, "batch", '{');
-    pots_write_amounts(j, &pots->paints, recipe->blend.paint, ml, recipe->blend.count);
-    json_number(j, "dE00", rounded.worst);
-    json_number(j, "metamerism", rounded.metamerism);
+    pots_write_amounts(j, &pots->paints, recipe->blend.paint, batch.ml, recipe->blend.count);
+    json_number(j, "dE00", batch.rounded.worst);
+    json_number(j, "metamerism", batch.rounded.metamerism);
+    json_bool(j, "coarse", batch.coarse);
+    json_number(j, "larger_ml", batch.larger);
     json_close(j, '}');
     return FH_OK;
 }

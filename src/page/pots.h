@@ -2,8 +2,8 @@
 #ifndef FARHUE_PAGE_POTS_H
 #define FARHUE_PAGE_POTS_H
 
+#include "farhue/dispense.h"
 #include "farhue/paints.h"
-#include "farhue/quantity.h"
 #include "page/stack.h"
 
 /* Free it with pots_close; zeroed is fine. About 12 KiB: on the heap. */

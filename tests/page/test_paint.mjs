@@ -72,6 +72,14 @@ test('the pots, recipes, and a batch agree with the command line', async () => {
   equal(reply.recipes[0].batch.amounts.map((a) => a.id).join(), native.batch.add.map((a) => a.paint).join());
   native.batch.add.forEach((a, i) => near(reply.recipes[0].batch.amounts[i].ml, a.ml, 1e-9, 'ml'));
   near(reply.recipes[0].batch.dE00, native.batch.dE00, 1e-6, 'rounded');
+  await page.getByLabel('How much is wanted').fill('2ml');
+  await page.getByLabel('The smallest you can dispense').fill('1ml');
+  await page.keyboard.press('Tab');
+  await page.getByText(/Rounded so, the batch misses the tolerance\. One of about/).waitFor();
+  await page.getByLabel('How much is wanted').fill('25g');
+  await page.getByLabel('The smallest you can dispense').fill('1drop');
+  await page.keyboard.press('Tab');
+  await page.getByText(/Recipe 1 as a batch of 1[0-9]/).waitFor();
   await shot(page, 'helper-paint');
   matches(await page.locator('#stage').innerText(), /recipe 1/);
 

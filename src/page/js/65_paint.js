@@ -75,6 +75,8 @@ function recipeBench(recipe, name) {
   const parts = [];
   if (recipe.batch) parts.push(amountTable(`${capital(name)} as a batch of ${number(recipe.batch.ml, 2)} ml`, recipe.batch.amounts),
     h('p.small', `Rounded to what can be dispensed it shows \u0394E00 ${number(recipe.batch.dE00, 2)}.`));
+  if (recipe.batch && recipe.batch.coarse) parts.push(h('p.note', 'Rounded so, the batch misses the tolerance. ' +
+    (recipe.batch.larger_ml ? `One of about ${number(recipe.batch.larger_ml)} ml, or a smaller quantity to dispense, keeps it.` : 'It takes a smaller quantity to dispense.')));
   if (recipe.batch_note) parts.push(h('p.note', capital(recipe.batch_note)));
   if (recipe.finish) parts.push(h('p', `With its finish ${name} looks ${recipe.finish.words}, compared with the paint alone. Its dry paint-out, without the finish, should read `, h('span.figures', labText(recipe.finish.lab_without)), '.'));
   if (recipe.coats) parts.push(...coatTable(recipe.coats));
