@@ -62,7 +62,7 @@ function coatTable(coats) {
 }
 
 function recipeItem(recipe, index, onchoose) {
-  const words = recipe.parts.map((p) => `${p.name} ${number(p.percent)}\u00a0%`).join(', ');
+  const words = recipe.parts.map((p) => `${p.name}\u00a0${number(p.percent)}\u00a0%`).join(', ');
   return h('li', h('button.rank', { type: 'button', 'aria-pressed': 'false', onclick: () => onchoose(index) },
     h('span.rank-place', String(index + 1)), patch(recipe.screen, 'recipe ' + (index + 1)),
     h('span.what', h('strong', h('bdi', words)),
