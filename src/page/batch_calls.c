@@ -71,6 +71,8 @@ static void write_advice(page_json *j, const page_pots *pots, const fh_batch *ba
 {
     json_number(j, "dE00", advice->now);
     json_bool(j, "significant", advice->significant);
+    json_bool(j, "within", advice->within);
+    json_number(j, "tolerance", pots->stack.target.tolerance);
     json_bool(j, "helps", advice->helps);
     json_number(j, "size_ml", advice->size);
     json_number(j, "new_size_ml", advice->new_size);

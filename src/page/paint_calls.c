@@ -248,12 +248,30 @@ static fh_status write_recipe(page_json *j, const desk_state *job, const page_po
     return status;
 }
 
+/* The same colour under the first light, another under another: no colour of a paint would help. */
+static bool write_metameric(page_json *j, const page_pots *pots, const fh_recipe *best)
+{
+    size_t light;
+    double nm;
+    bool more;
+    const fh_target *target = &pots->stack.target;
+    if (!fh_recipe_metameric(target, best, &light, &nm, &more)) return false;
+    json_open(j, "metameric", '{');
+    json_text(j, "first", fh_words_of_light(target->light[0].condition.illuminant));
+    json_text(j, "other", fh_words_of_light(target->light[light].condition.illuminant));
+    json_number(j, "dE00", best->seen[light]);
+    json_number(j, "nm", nm > 0.0 ? nm : (double)NAN);
+    json_bool(j, "more", more);
+    json_close(j, '}');
+    return true;
+}
+
 static fh_status write_missing(page_json *j, const page_pots *pots, const fh_recipe *best)
 {
     fh_reading paint = fh_reading_blank();
     fh_colour_name name;
     const fh_target *target = &pots->stack.target;
-    if (best->worst <= target->tolerance) return FH_OK;
+    if (best->worst <= target->tolerance || write_metameric(j, pots, best)) return FH_OK;
     fh_status status = fh_recipe_missing(target, best, &paint.lab);
     if (status) return status;
     paint.condition = target->condition;

@@ -29,10 +29,10 @@ const download = async (page, act) => {
 };
 
 /* A helper with the spec, at the paint step with the pots open. */
-async function atThePots(options) {
+async function atThePots(options, asked = spec) {
   const page = await open(browser, options);
   await page.getByRole('button', { name: /I have a spec file/ }).click();
-  await upload(page, () => page.getByRole('button', { name: 'Open the spec' }).click(), 'spec.txt', spec);
+  await upload(page, () => page.getByRole('button', { name: 'Open the spec' }).click(), 'spec.txt', asked);
   await page.waitForFunction(() => app.desk.target.ready);
   await toStep(page, 'Or paint it');
   await upload(page, () => page.getByRole('button', { name: 'Open the pots' }).click(), 'pots.txt', pots);
@@ -213,6 +213,21 @@ test('another file of pots: films over black and white, and coats as the command
   await page.getByRole('button', { name: 'Undo' }).click();
   await page.waitForFunction(() => app.desk.settings.paint_batch === '');
   equal(page.troubles.join('\n'), '');
+  await page.context().close();
+});
+
+test('a colour that is right with a spectrum that is not, as the command line tells it', async () => {
+  const few = pots.split('\n').filter((line) => !line.startsWith('umber')).join('\n');
+  writeFileSync(join(work, 'few.txt'), few);
+  run('spec', '--part', 'pots.txt#umber-30', '--bare', '--tolerance', '0.2', '--date', '2031-02-03', '-o', 'umber.txt');
+  const page = await atThePots({}, readFileSync(join(work, 'umber.txt'), 'utf8'));
+  await upload(page, () => page.getByRole('button', { name: 'Open the pots' }).click(), 'few.txt', few);
+  await page.getByText(/The colour is right, the spectrum is not: a paint that lets the mixture reflect (more|less) near \d+ nm would help/).waitFor();
+  const native = mix('few.txt', '--spec', 'umber.txt').missing, { metameric } = await ask(page, { do: 'recipes' });
+  near(metameric.nm, native.nm, 1e-9, 'nm');
+  equal(metameric.more, native.more);
+  matches(native.metameric_under, /^A/);
+  equal(metameric.other, 'filament lamp');
   await page.context().close();
 });
 

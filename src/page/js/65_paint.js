@@ -90,7 +90,13 @@ function recipeList(reply, onchoose) {
     h('ol.ranking', reply.recipes.map((recipe, index) => recipeItem(recipe, index, onchoose))),
     reply.carried ? h('p.note', 'The target was read in another way than the pots; the coats are predicted as the target was read.') : null,
     reply.missing ? h('div.note.beside', patch(reply.missing.screen, 'the missing paint'), h('p', 'These pots do not reach the target. A paint in the direction of ' + (reply.missing.name ? reply.missing.name + ', ' : ''), h('span.figures', labText(reply.missing.lab)), ', would help.')) : null,
+    reply.metameric ? h('p.note', metamericWords(reply.metameric, reply.tolerance)) : null,
   ];
+}
+
+function metamericWords(m, tolerance) {
+  return `Under ${m.first} these pots reach the target; under ${m.other} the best recipe shows \u0394E00 ${number(m.dE00, 2)}, the tolerance is ${number(tolerance)}. The colour is right, the spectrum is not` +
+    (m.nm ? `: a paint that lets the mixture reflect ${m.more ? 'more' : 'less'} near ${number(m.nm, 0)} nm would help.` : '; a measured curve of the target would tell which paint helps.');
 }
 
 function chooseCoat(name, curve) {
@@ -134,13 +140,21 @@ function learnedWords(learned) {
     .map((p) => `${p.name} seems to absorb ${number(p.K, 2)} and scatter ${number(p.S, 2)} times what its coats said`).join('; ');
 }
 
+function adviceWord(reply) {
+  if (!reply.significant) return 'Nothing should be added';
+  if (reply.within) return 'It may stay as it is';
+  if (reply.helps) return 'Add to the ' + number(reply.size_ml, 2) + ' ml that are there';
+  return reply.surprise > 6 ? 'Check what was put in first' : 'Nothing that can be added makes it better';
+}
+
 function adviceBox(reply) {
   const learned = learnedWords(reply.learned);
   return h('section.verdict',
-    h('p.verdict-word', !reply.significant ? 'Nothing should be added' : reply.helps ? 'Add to the ' + number(reply.size_ml, 2) + ' ml that are there' : 'Nothing that can be added makes it better'),
-    h('p', `The last paint-out shows \u0394E00 ${number(reply.dE00, 2)}${reply.finish ? ' once finished' : ''}.` + (reply.significant ? '' : ' That is within the uncertainty of the readings.')),
+    h('p.verdict-word', adviceWord(reply)),
+    h('p', `The last paint-out shows \u0394E00 ${number(reply.dE00, 2)}${reply.finish ? ' once finished' : ''}.` +
+      (!reply.significant ? ' That is within the uncertainty of the readings.' : reply.within ? ` That is within the tolerance of ${number(reply.tolerance)}.` : '')),
     reply.surprise > 3 ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: check what was put in before you add anything.') : null,
-    reply.add ? amountTable('To add', reply.add.amounts) : null,
+    reply.add ? amountTable(reply.within ? 'To come nearer, add to the ' + number(reply.size_ml, 2) + ' ml that are there' : 'To add', reply.add.amounts) : null,
     reply.add ? h('p', `That makes ${number(reply.new_size_ml, 2)} ml, predicted to show \u0394E00 ${number(reply.predicted, 2)}. Paint a card, let it dry, and read it again.`) : null,
     learned ? h('p.small', h('bdi', capital(learned)), '.') : null);
 }
