@@ -392,6 +392,15 @@ static bool is_made_anew(const char *name)
     return strcmp(name, "shell") == 0 || strcmp(name, "reply") == 0;
 }
 
+/* A job of the command line doesn't say whose it is: pots are a helper's, and a spec where there is
+ * no part. */
+static void guess_role(desk_state *job)
+{
+    char *role = job->settings.role;
+    if (!role[0] && (job->paints.length || (job->spec.length && !job->tray[TRAY_PART].count)))
+        fh_copy_text(role, sizeof job->settings.role, "helper");
+}
+
 static fh_status call_job_read(page_desk *desk, const page_request *r, page_json *j,
                                fh_error *error)
 {
@@ -420,6 +429,7 @@ static fh_status call_job_read(page_desk *desk, const page_request *r, page_json
         desk_state_free(&job);
         return status;
     }
+    guess_role(&job);
     job.paints_mark = ++desk->marks;
     desk_state_free(&desk->now);
     desk->now = job;

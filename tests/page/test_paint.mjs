@@ -273,6 +273,18 @@ test('pots from CSV, as the empty table has them, lie in the job for both', asyn
   await page.context().close();
 });
 
+test('a job that the command line made has its pots and its target', async () => {
+  writeFileSync(join(work, 'paints.txt'), pots);
+  run('swatches', 'join', 'paints.txt', 'spec.txt', '-o', 'joined.txt');
+  const page = await open(browser);
+  await upload(page, () => page.getByRole('button', { name: 'Open job' }).click(), 'joined.txt', readFileSync(join(work, 'joined.txt'), 'utf8'));
+  await toStep(page, 'Or paint it');
+  await page.getByText('8 paints from 22 coats').waitFor();
+  await page.getByRole('heading', { name: 'Recipes' }).waitFor();
+  near((await ask(page, { do: 'recipes' })).recipes[0].dE00, mix('--job', 'joined.txt').recipes[0].dE00, 1e-6, 'dE00');
+  await page.context().close();
+});
+
 test('on a phone and on a dark page', async () => {
   const page = await atThePots({ viewport: { width: 390, height: 844 }, colorScheme: 'dark' });
   await shot(page, 'phone-paint');
