@@ -49,6 +49,13 @@ start "a room that includes one above it"
 finds 'base/x.c:1: "farhue/thing.h" is of room colour' src/base/x.c '#include "farhue/thing.h"'
 finds 'base/y.c:1: "colour/tables.h" is of room colour' src/base/y.c '#include "colour/tables.h"'
 
+start "a public header that farhue.h leaves out"
+tree
+printf '#ifndef FARHUE_H\n#define FARHUE_H\n#endif\n' >"$work/include/farhue.h"
+lint
+exits 1
+says 'include/farhue/thing.h: include/farhue.h leaves it out'
+
 start "a library outside its room"
 finds '<png.h> is included' src/colour/x.c '#include <png.h>'
 finds '<lcms2.h> is included' src/base/x.c '#include <lcms2.h>'
