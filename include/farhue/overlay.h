@@ -8,25 +8,25 @@
 extern "C" {
 #endif
 
-typedef enum fh_mark_kind {
-    FH_MARK_USED,     /* outlined */
-    FH_MARK_REJECTED, /* outlined and crossed out */
-    FH_MARK_SPOT      /* outlined twice */
-} fh_mark_kind;
+typedef enum fh_outline_kind {
+    FH_OUTLINE_USED,     /* outlined */
+    FH_OUTLINE_REJECTED, /* outlined and crossed out */
+    FH_OUTLINE_SPOT      /* outlined twice */
+} fh_outline_kind;
 
 /* Something drawn; in pixels of the photo. */
-typedef struct fh_mark {
-    fh_mark_kind kind;
+typedef struct fh_outline {
+    fh_outline_kind kind;
     fh_shape shape;
     unsigned number; /* 0: none */
     fh_point label;  /* the middle of the number */
-} fh_mark;
+} fh_outline;
 
 /* All borrowed. */
 typedef struct fh_overlay {
     fh_pixels pixels;
     const fh_profile *profile; /* so that a linear photo is shown as light, too */
-    const fh_mark *marks;
+    const fh_outline *marks;
     size_t count;
     size_t block; /* photo pixels that make one of the overlay, each way, ≥ 1 */
 } fh_overlay;
@@ -35,10 +35,10 @@ typedef struct fh_overlay {
  * are left out crossed; the four corner patches numbered outside the chart, so that its
  * orientation shows. */
 FH_API void fh_overlay_chart(const fh_calibration *calibration, const fh_grid *grid, double share,
-                             fh_mark *marks);
+                             fh_outline *marks);
 
 /* The mark of a spot, its number at its right. */
-FH_API fh_mark fh_overlay_spot(const fh_shape *shape, unsigned number);
+FH_API fh_outline fh_overlay_spot(const fh_shape *shape, unsigned number);
 
 /* Size of the overlay in pixels. */
 FH_API void fh_overlay_size(const fh_overlay *overlay, size_t *width, size_t *height);

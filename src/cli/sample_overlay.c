@@ -7,7 +7,7 @@
 enum { SIDE = 1600 };
 static const double WINDOW = 0.44;
 
-static size_t chart_marks(const sample_job *job, size_t index, fh_mark *marks)
+static size_t chart_marks(const sample_job *job, size_t index, fh_outline *marks)
 {
     const sample_photo *photo = &job->photos[index];
     if (job->has_grid) {
@@ -17,13 +17,13 @@ static size_t chart_marks(const sample_job *job, size_t index, fh_mark *marks)
     for (size_t i = 0; i < job->chip_count; i++) {
         const fh_shape *shape = sample_shape(&job->chips, job->chart->chips[i].id, index);
         const bool used = photo->calibration->exclusion[i] == FH_PATCH_USED;
-        marks[i] = (fh_mark){.kind = used ? FH_MARK_USED : FH_MARK_REJECTED, .shape = *shape};
+        marks[i] = (fh_outline){.kind = used ? FH_OUTLINE_USED : FH_OUTLINE_REJECTED, .shape = *shape};
     }
     return job->chip_count;
 }
 
 /* Spots are numbered in the order of the report. */
-static size_t all_marks(const sample_job *job, size_t index, fh_mark *marks)
+static size_t all_marks(const sample_job *job, size_t index, fh_outline *marks)
 {
     size_t count = job->no_reference ? 0 : chart_marks(job, index, marks);
     unsigned number = 0;
@@ -58,7 +58,7 @@ int sample_overlay(cli_context *cli, const sample_job *job, size_t index, const 
 {
     const char *path = cli_value_at(cli, "overlay", index);
     if (!path) return CLI_DONE;
-    fh_mark *marks = fh_allocate(FH_CHART_PATCHES + SAMPLE_SPOTS, sizeof *marks);
+    fh_outline *marks = fh_allocate(FH_CHART_PATCHES + SAMPLE_SPOTS, sizeof *marks);
     if (!marks) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     fh_overlay overlay = {.pixels = picture->pixels, .profile = profile, .marks = marks};
     overlay.count = all_marks(job, index, marks);

@@ -26,15 +26,15 @@ static bool is_corner(const fh_grid *grid, size_t column, size_t row)
 }
 
 void fh_overlay_chart(const fh_calibration *calibration, const fh_grid *grid, double share,
-                      fh_mark *marks)
+                      fh_outline *marks)
 {
     for (size_t row = 0; row < grid->rows; row++) {
         for (size_t column = 0; column < grid->columns; column++) {
             const size_t i = row * grid->columns + column;
-            fh_mark *mark = &marks[i];
+            fh_outline *mark = &marks[i];
             memset(mark, 0, sizeof *mark);
             mark->kind =
-                calibration->exclusion[i] == FH_PATCH_USED ? FH_MARK_USED : FH_MARK_REJECTED;
+                calibration->exclusion[i] == FH_PATCH_USED ? FH_OUTLINE_USED : FH_OUTLINE_REJECTED;
             mark->shape = fh_grid_window(grid, column, row, share);
             if (!is_corner(grid, column, row)) continue;
             mark->number = (unsigned)i + 1;
@@ -44,11 +44,11 @@ void fh_overlay_chart(const fh_calibration *calibration, const fh_grid *grid, do
     }
 }
 
-fh_mark fh_overlay_spot(const fh_shape *shape, unsigned number)
+fh_outline fh_overlay_spot(const fh_shape *shape, unsigned number)
 {
-    fh_mark mark;
+    fh_outline mark;
     memset(&mark, 0, sizeof mark);
-    mark.kind = FH_MARK_SPOT;
+    mark.kind = FH_OUTLINE_SPOT;
     mark.shape = *shape;
     mark.number = number;
     const fh_point centre = fh_shape_centre(shape);
@@ -73,7 +73,7 @@ static fh_point shrunk(fh_point p, double by)
     return (fh_point){p.x / by, p.y / by};
 }
 
-static double to_outline(const fh_mark *mark, fh_point p, double block)
+static double to_outline(const fh_outline *mark, fh_point p, double block)
 {
     const fh_shape *shape = &mark->shape;
     if (shape->count == 0) {
@@ -84,22 +84,22 @@ static double to_outline(const fh_mark *mark, fh_point p, double block)
     for (size_t i = 0, k = shape->count - 1; i < shape->count; k = i++)
         least = fmin(
             least, to_segment(p, shrunk(shape->points[k], block), shrunk(shape->points[i], block)));
-    if (mark->kind == FH_MARK_REJECTED && shape->count == 4)
+    if (mark->kind == FH_OUTLINE_REJECTED && shape->count == 4)
         for (size_t i = 0; i < 2; i++)
             least = fmin(least, to_segment(p, shrunk(shape->points[i], block),
                                            shrunk(shape->points[i + 2], block)));
     return least;
 }
 
-static ink ink_of_outline(const fh_mark *mark, fh_point p, double block)
+static ink ink_of_outline(const fh_outline *mark, fh_point p, double block)
 {
     const double d = to_outline(mark, p, block);
     if (d <= 0.7) return INK_WHITE;
-    if (mark->kind == FH_MARK_SPOT && fabs(d - 3.5) <= 0.7) return INK_WHITE;
-    return d <= (mark->kind == FH_MARK_SPOT ? 5.0 : 1.8) ? INK_BLACK : INK_NONE;
+    if (mark->kind == FH_OUTLINE_SPOT && fabs(d - 3.5) <= 0.7) return INK_WHITE;
+    return d <= (mark->kind == FH_OUTLINE_SPOT ? 5.0 : 1.8) ? INK_BLACK : INK_NONE;
 }
 
-static ink ink_of_number(const fh_mark *mark, fh_point p, double block)
+static ink ink_of_number(const fh_outline *mark, fh_point p, double block)
 {
     if (mark->number == 0) return INK_NONE;
     const double value = mark->number;
@@ -122,7 +122,7 @@ static void stretch(reach *r, double x, double y, double by)
     r->top = fmin(r->top, y - by), r->bottom = fmax(r->bottom, y + by);
 }
 
-static reach reach_of(const fh_mark *mark, double block)
+static reach reach_of(const fh_outline *mark, double block)
 {
     const double line = 6.0, number = 24.0;
     reach r = {DBL_MAX, -DBL_MAX, DBL_MAX, -DBL_MAX};
@@ -164,7 +164,7 @@ void fh_overlay_row(const fh_overlay *overlay, size_t y, unsigned char *row)
     fh_overlay_size(overlay, &width, &height);
     for (size_t x = 0; x < width; x++) photo_pixel(overlay, x, y, row + 3 * x);
     for (size_t m = 0; m < overlay->count; m++) {
-        const fh_mark *mark = &overlay->marks[m];
+        const fh_outline *mark = &overlay->marks[m];
         const reach r = reach_of(mark, block);
         if ((double)y < r.top || (double)y > r.bottom) continue;
         for (size_t x = r.left > 0.0 ? (size_t)r.left : 0; x < width && (double)x <= r.right; x++) {

@@ -8,7 +8,7 @@
 enum { WIDTH = 120, HEIGHT = 90 };
 static unsigned char grey[WIDTH * HEIGHT], drawn[HEIGHT][3 * WIDTH];
 
-static void draw(const fh_mark *marks, size_t count)
+static void draw(const fh_outline *marks, size_t count)
 {
     fh_profile *profile = NULL;
     assert_int_equal(fh_profile_new(FH_CODING_SRGB, 1, &profile), FH_OK);
@@ -34,11 +34,11 @@ static int at(size_t x, size_t y)
 static void test_marks(void **state)
 {
     (void)state;
-    fh_mark marks[3];
+    fh_outline marks[3];
     memset(marks, 0, sizeof marks);
-    marks[0].kind = FH_MARK_USED;
+    marks[0].kind = FH_OUTLINE_USED;
     marks[0].shape = fh_shape_rectangle(10, 10, 20, 20);
-    marks[1].kind = FH_MARK_REJECTED;
+    marks[1].kind = FH_OUTLINE_REJECTED;
     marks[1].shape = fh_shape_rectangle(40, 10, 20, 20);
     const fh_shape circle = fh_shape_circle((fh_point){50, 60}, 12);
     marks[2] = fh_overlay_spot(&circle, 7);
@@ -59,7 +59,7 @@ static void test_chart(void **state)
     (void)state;
     const fh_point corners[4] = {{30, 30}, {80, 30}, {80, 60}, {30, 60}};
     fh_grid grid;
-    fh_mark marks[24];
+    fh_outline marks[24];
     assert_int_equal(fh_grid_from_corners(corners, 4, 6, &grid, NULL), FH_OK);
     fh_calibration *c = fh_calibration_new();
     c->count = 24;
@@ -70,8 +70,8 @@ static void test_chart(void **state)
     assert_int_equal(marks[18].number, 19);
     assert_int_equal(marks[23].number, 24);
     assert_int_equal(marks[7].number, 0);
-    assert_int_equal(marks[9].kind, FH_MARK_REJECTED);
-    assert_int_equal(marks[8].kind, FH_MARK_USED);
+    assert_int_equal(marks[9].kind, FH_OUTLINE_REJECTED);
+    assert_int_equal(marks[8].kind, FH_OUTLINE_USED);
     check(marks[0].label.x < 25 && marks[5].label.x > 85);
     draw(marks, 24);
     fh_calibration_free(c);
@@ -81,7 +81,7 @@ static void test_chart(void **state)
 static void test_beyond(void **state)
 {
     (void)state;
-    fh_mark marks[2];
+    fh_outline marks[2];
     memset(marks, 0, sizeof marks);
     marks[0].shape = fh_shape_rectangle(-30, -30, 60, 60);
     marks[0].number = 3;
