@@ -54,8 +54,15 @@ static fh_place place_of(const fh_table *table, const char *name)
 static fh_place place_of_property(const fh_table *table, fh_property property)
 {
     fh_place found = place_of(table, names[property][0]);
-    for (size_t i = 1; i < 4 && names[property][i]; ++i)
-        if (found.column == FH_NONE) found.column = fh_table_column(table, names[property][i]);
+    /* As keywords the shorter names would be too common, but for how readings were taken. */
+    const bool keywords = property >= FH_P_GEOMETRY;
+    for (size_t i = 1; i < 4 && names[property][i]; ++i) {
+        const char *name = names[property][i];
+        if (found.column == FH_NONE) found.column = fh_table_column(table, name);
+        if (!keywords || found.keyword || !fh_table_keyword(table, name)) continue;
+        found.keyword = fh_table_keyword(table, name);
+        fh_copy_text(found.name, sizeof found.name, name);
+    }
     return found;
 }
 

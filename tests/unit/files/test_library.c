@@ -196,6 +196,19 @@ static void test_method_and_uncertainty(void **state)
     fh_library_free(&library);
 }
 
+/* The shorter names of how a reading was taken are read as keywords as well (docs/formats.md). */
+static void test_short_keywords(void **state)
+{
+    (void)state;
+    fh_library library = read("WEIGHTING_FUNCTION D65/10\nGEOMETRY \"8:de\"\nBACKING white\n" TABLE(
+        "ID LAB_L LAB_A LAB_B BACKING", "a 50 0 0 black\nb 51 0 0 \"\""));
+    assert_int_equal(library.readings[0].method.geometry, FH_GEOMETRY_8_D);
+    assert_int_equal(library.readings[0].method.specular, FH_SPECULAR_EXCLUDED);
+    assert_string_equal(library.readings[0].method.backing, "black");
+    assert_string_equal(library.readings[1].method.backing, "white");
+    fh_library_free(&library);
+}
+
 /* --- Nothing is lost ------------------------------------------------------------------------ */
 
 static fh_reading full_reading(int i)
@@ -300,7 +313,8 @@ static void test_refused(void **state)
     refuses("id,L,a,condition\nx,1,2,D65/10\n", 1, 6, "without all of its three columns");
     refuses("id,L,a,b,condition\nx,1,2,3,D65\n", 2, 9, "no known condition");
     refuses("id,L,a,b,condition\nx,,,,D65/10\n", 2, 0, "a row without a colour");
-    refuses("id,name,L,a,b,condition\n\"x\ny\",n,1,2,3,D65/10\n", 2, 1, "a line break inside the text");
+    refuses("id,name,L,a,b,condition\n\"x\ny\",n,1,2,3,D65/10\n", 2, 1,
+            "a line break inside the text");
     refuses("id,srgb\nx,80808\n", 2, 3, "six hexadecimal digits");
     refuses(spectral_csv("SPECTRAL_DEC", "", 380, 730, 10, -0.1), 2, 3, "a reflectance of -0.1");
     refuses(spectral_csv("SPECTRAL_DEC", "", 380, 730, 10, 45), 2, 3,
@@ -367,6 +381,7 @@ int main(void)
         cmocka_unit_test(test_families),
         cmocka_unit_test(test_mixed),
         cmocka_unit_test(test_method_and_uncertainty),
+        cmocka_unit_test(test_short_keywords),
         cmocka_unit_test(test_round_trip),
         cmocka_unit_test(test_refused),
         cmocka_unit_test(test_fluorescent),
