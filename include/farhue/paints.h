@@ -22,8 +22,8 @@ typedef struct fh_paints {
     fh_surface face; /* the same with the coats' mean gloss, where that is stated: as they read */
     double gloss;    /* that mean, 60°; negative: no coat states it */
     bool surface_fitted;
-    fh_geometry geometry; /* of the readings */
-    fh_specular specular;
+    fh_geometry geometry; /* of the readings, 45°:0° where they don't say */
+    fh_specular specular; /* known, too */
     size_t coats;        /* that were fitted */
     double dE, dE_worst; /* ΔE00 of all coats: mean and worst, D65/10 */
     char worst[FH_ID];   /* id of the worst one */
@@ -54,18 +54,24 @@ typedef struct fh_paints_look {
 /* The face of a coat as `as` reads (a target, a paint-out; what it doesn't say is as the file's
  * readings are): with the wished finish (fh_surface_finished), or with wish NULL as the file's coats
  * are. A photo counts as 45°:0°. error may be NULL.
- * FH_E_DATA: another specular mode where the gloss isn't known, another way of reading where the
- * surface was fitted, a mode that the geometry can't have; FH_E_IMPOSSIBLE as fh_surface_finished.
+ * FH_E_DATA: another specular mode where the gloss isn't known, a sphere's reading without its mode
+ * where the file's are 45°:0°, another way of reading where the surface was fitted, a mode that the
+ * geometry can't have; FH_E_IMPOSSIBLE as fh_surface_finished.
  * `id` names the reading in the sentence. */
 FH_API fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish,
                                    const fh_method *as, const char *id, fh_paints_look *out,
                                    fh_error *error);
 
-/* The same for the paint-outs of a batch (step_count 1 to FH_BATCH_STEPS), which share one face.
- * Errors alike; FH_E_DATA as well: two of them were read in different ways. */
-FH_API fh_status fh_paints_look_of_batch(const fh_paints *paints, const fh_finish *wish,
-                                         const fh_batch *batch, fh_paints_look *out,
-                                         fh_error *error);
+/* The two faces of a batch (step_count 1 to FH_BATCH_STEPS), into options->surface and ->finish:
+ * that of its paint-outs, and that of the finished part read as `part`, the target's, was. wish as
+ * in fh_paints_look_of, not NULL; coated: the paint-outs have that finish already. The paint-outs'
+ * own gloss, where they state it, goes before the file's; what isn't wished for, the part shares
+ * with them.
+ * Errors alike; FH_E_DATA as well: two paint-outs were read in different ways, or differ by more
+ * than 10 units of gloss. *options is untouched on failure. */
+FH_API fh_status fh_paints_batch_faces(const fh_paints *paints, const fh_finish *wish, bool coated,
+                                       const fh_reading *part, const fh_batch *batch,
+                                       fh_batch_options *options, fh_error *error);
 
 #ifdef __cplusplus
 }

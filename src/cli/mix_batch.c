@@ -120,18 +120,15 @@ int mix_correct(cli_context *cli, mix_job *job)
     fh_reading paint_outs[FH_BATCH_STEPS];
     fh_batch batch = {.paint_count = 0};
     fh_batch_advice advice;
-    fh_paints_look out;
     fh_error error = {0};
     double growth = 1.0;
     int code = read_batch(cli, job, &batch, paint_outs);
     if (!code) code = cli_number(cli, "growth", 0.01, 100, &growth);
     if (code) return code;
     fh_batch_options options = fh_batch_options_for(&job->target);
-    options.finish = job->finish;
-    if (fh_paints_look_of_batch(&job->paints, cli_flag(cli, "coated") ? &job->face : NULL, &batch,
-                                &out, &error))
+    if (fh_paints_batch_faces(&job->paints, &job->face, cli_flag(cli, "coated"), &job->target.part,
+                              &batch, &options, &error))
         return cli_fail(cli, &error);
-    options.surface = out.surface;
     options.most_growth = growth;
     for (size_t p = 0; p < batch.paint_count; ++p)
         if (fh_quantity_ml(job->least, &job->paints.paints[batch.paint[p]], &options.step[p],

@@ -37,6 +37,30 @@ static fh_status reflectance_of(const fh_reading *reading, fh_spectrum *out, fh_
     return FH_OK;
 }
 
+/* What the coats leave open of it. */
+static fh_status settle_method(fh_paints_work *work, fh_error *error)
+{
+    fh_paints *p = work->paints;
+    const bool sphere = p->geometry == FH_GEOMETRY_8_D;
+    if (sphere && p->specular == FH_SPECULAR_UNKNOWN)
+        return fh_fail(
+            error, FH_E_DATA,
+            "a sphere's reading without its specular mode; expected SPECULAR included or "
+            "excluded");
+    if (!sphere && p->specular == FH_SPECULAR_INCLUDED)
+        return fh_fail(error, FH_E_DATA,
+                       p->geometry == FH_GEOMETRY_UNKNOWN
+                           ? "specular included without a geometry; expected GEOMETRY 8/d with it"
+                           : "specular included with 45/0, which can't see it");
+    if (p->geometry == FH_GEOMETRY_UNKNOWN) {
+        fh_note(&p->notes, "how the coats were read is not said: taken as 45/0");
+        p->geometry = FH_GEOMETRY_45_0;
+    }
+    if (!sphere) p->specular = FH_SPECULAR_EXCLUDED;
+    const fh_status status = fh_surface_of(work->index, p->geometry, p->specular, &p->surface);
+    return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
+}
+
 /* One geometry and specular mode for all coats. */
 static fh_status find_method(fh_paints_work *work, fh_error *error)
 {
@@ -62,16 +86,7 @@ static fh_status find_method(fh_paints_work *work, fh_error *error)
             p->specular = r->method.specular;
         }
     }
-    if (fh_surface_of(work->index, p->geometry, p->specular, &p->surface) == FH_OK) return FH_OK;
-    if (p->geometry == FH_GEOMETRY_8_D)
-        return fh_fail(
-            error, FH_E_DATA,
-            "a sphere's reading without its specular mode; expected SPECULAR included or "
-            "excluded");
-    if (p->geometry != FH_GEOMETRY_UNKNOWN)
-        return fh_fail(error, FH_E_DATA, "specular included with 45/0, which can't see it");
-    fh_note(&p->notes, "how the coats were read is not said: taken as 45/0");
-    return fh_surface_of(work->index, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &p->surface);
+    return settle_method(work, error);
 }
 
 /* Samples for the fit, in the order of the coats; backings are left out. */

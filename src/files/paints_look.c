@@ -2,23 +2,24 @@
 #include "base/error.h"
 #include "farhue/paints.h"
 
-/* The file's way of reading, with what another reading says of its own. */
-static fh_method way_of(const fh_paints *paints, const fh_method *as, bool *carried)
+static fh_geometry geometry_of(fh_geometry stated)
 {
-    const fh_geometry geometry =
-        as->geometry == FH_GEOMETRY_PHOTO ? FH_GEOMETRY_45_0 : as->geometry;
+    return stated == FH_GEOMETRY_PHOTO ? FH_GEOMETRY_45_0 : stated;
+}
+
+/* The file's way of reading, with what another reading says of its own. The mode isn't carried from
+ * one geometry to another: 45°:0° has none, and a sphere may have either. */
+static fh_method way_of(const fh_paints *paints, const fh_method *as)
+{
     fh_method m = fh_method_unknown();
-    m.geometry = paints->geometry == FH_GEOMETRY_PHOTO ? FH_GEOMETRY_45_0 : paints->geometry;
+    m.geometry = geometry_of(paints->geometry);
     m.specular = paints->specular;
-    *carried = false;
-    if (geometry != FH_GEOMETRY_UNKNOWN && m.geometry != FH_GEOMETRY_UNKNOWN) {
-        *carried = geometry != m.geometry;
+    const fh_geometry geometry = geometry_of(as->geometry);
+    if (geometry != FH_GEOMETRY_UNKNOWN && geometry != m.geometry) {
         m.geometry = geometry;
+        m.specular = geometry == FH_GEOMETRY_45_0 ? FH_SPECULAR_EXCLUDED : FH_SPECULAR_UNKNOWN;
     }
-    if (as->specular != FH_SPECULAR_UNKNOWN && m.specular != FH_SPECULAR_UNKNOWN) {
-        *carried = *carried || as->specular != m.specular;
-        m.specular = as->specular;
-    }
+    if (as->specular != FH_SPECULAR_UNKNOWN) m.specular = as->specular;
     return m;
 }
 
@@ -28,25 +29,41 @@ static double gloss_of(const fh_paints *paints, const fh_finish *wish)
     return wish && wish->index > 0.0 ? fh_gloss_of_smooth(wish->index) : paints->gloss;
 }
 
-fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish, const fh_method *as,
-                            const char *id, fh_paints_look *out, fh_error *error)
+/* Why a coat can't be carried into that way of reading. */
+static fh_status check_way(const fh_paints *paints, const fh_method *m, double gloss,
+                           const char *id, fh_error *error)
 {
-    fh_paints_look look = {.gloss = gloss_of(paints, wish)};
-    const fh_method m = way_of(paints, as, &look.carried);
-    fh_surface smooth = paints->surface;
-    fh_status status = FH_OK;
-    look.surface = paints->face;
-    if (look.carried && m.specular != paints->specular && look.gloss < 0.0)
+    if (m->geometry == FH_GEOMETRY_8_D && m->specular == FH_SPECULAR_UNKNOWN)
+        return fh_fail(error, FH_E_DATA,
+                       "%s is a sphere's reading without its specular mode; expected SPECULAR "
+                       "included or excluded",
+                       id);
+    if (m->specular != paints->specular && gloss < 0.0)
         return fh_fail(error, FH_E_DATA,
                        "%s was read with specular %s, the paints with specular %s; expected one "
                        "mode for both, or the gloss of the coat",
-                       id, fh_specular_name(m.specular), fh_specular_name(paints->specular));
-    if (look.carried && paints->surface_fitted)
+                       id, fh_specular_name(m->specular), fh_specular_name(paints->specular));
+    if (paints->surface_fitted)
         return fh_fail(error, FH_E_DATA,
                        "%s was read in another way than the paints, whose surface is fitted; "
                        "expected one geometry and one specular mode",
                        id);
+    return FH_OK;
+}
+
+fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish, const fh_method *as,
+                            const char *id, fh_paints_look *out, fh_error *error)
+{
+    fh_paints_look look = {.gloss = gloss_of(paints, wish)};
+    const fh_method m = way_of(paints, as);
+    fh_surface smooth = paints->surface;
+    fh_status status = FH_OK;
+    look.surface = paints->face;
+    look.carried =
+        m.geometry != geometry_of(paints->geometry) || m.specular != paints->specular;
     if (look.carried) {
+        status = check_way(paints, &m, look.gloss, id, error);
+        if (status) return status;
         status = fh_surface_of(paints->index, m.geometry, m.specular, &smooth);
         if (!status)
             status = fh_surface_of_finish((fh_finish){paints->index, look.gloss}, m.geometry,
@@ -68,8 +85,30 @@ fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish, cons
     return FH_OK;
 }
 
-fh_status fh_paints_look_of_batch(const fh_paints *paints, const fh_finish *wish,
-                                  const fh_batch *batch, fh_paints_look *out, fh_error *error)
+/* The paint-outs' own 60° gloss, their mean; negative where none states it. */
+static fh_status gloss_of_batch(const fh_batch *batch, double *gloss, fh_error *error)
+{
+    static const double alike = 10.0; /* units (common practice, no source) */
+    const fh_reading *matt = NULL, *glossy = NULL;
+    double sum = 0.0, count = 0.0;
+    for (size_t k = 0; k < batch->step_count; ++k) {
+        const fh_reading *one = batch->step[k].paint_out;
+        if (!(one->method.gloss >= 0.0)) continue;
+        if (!matt || one->method.gloss < matt->method.gloss) matt = one;
+        if (!glossy || one->method.gloss > glossy->method.gloss) glossy = one;
+        sum += one->method.gloss;
+        ++count;
+    }
+    if (matt && glossy->method.gloss - matt->method.gloss > alike)
+        return fh_fail(error, FH_E_DATA,
+                       "the paint-outs %s and %s have a 60° gloss of %.0f and %.0f; expected one "
+                       "gloss for all, to %.0f units",
+                       matt->id, glossy->id, matt->method.gloss, glossy->method.gloss, alike);
+    *gloss = count > 0.0 ? sum / count : -1.0;
+    return FH_OK;
+}
+
+static fh_status check_one_way(const fh_batch *batch, fh_error *error)
 {
     const fh_reading *first = batch->step[0].paint_out;
     for (size_t k = 1; k < batch->step_count; ++k) {
@@ -81,5 +120,29 @@ fh_status fh_paints_look_of_batch(const fh_paints *paints, const fh_finish *wish
                            "geometry and one specular mode for all",
                            first->id, one->id);
     }
-    return fh_paints_look_of(paints, wish, &first->method, first->id, out, error);
+    return FH_OK;
+}
+
+fh_status fh_paints_batch_faces(const fh_paints *paints, const fh_finish *wish, bool coated,
+                                const fh_reading *part, const fh_batch *batch,
+                                fh_batch_options *options, fh_error *error)
+{
+    static const fh_finish none = {0.0, -1.0};
+    const fh_reading *first = batch->step[0].paint_out;
+    fh_finish as_read = coated ? *wish : none, finished = *wish;
+    fh_paints_look out, part_look;
+    double gloss = -1.0;
+    fh_status status = check_one_way(batch, error);
+    if (!status) status = gloss_of_batch(batch, &gloss, error);
+    if (gloss >= 0.0 && (as_read.index > 0.0 || paints->index > 1.0)) as_read.gloss = gloss;
+    /* Where nothing else is wished for, the part is as the paint-outs are. */
+    if (finished.gloss < 0.0 && (coated || !(finished.index > 0.0))) finished.gloss = as_read.gloss;
+    if (!status)
+        status = fh_paints_look_of(paints, &as_read, &first->method, first->id, &out, error);
+    if (!status)
+        status = fh_paints_look_of(paints, &finished, &part->method, part->id, &part_look, error);
+    if (status) return status;
+    options->surface = out.surface;
+    options->finish = part_look.surface;
+    return FH_OK;
 }

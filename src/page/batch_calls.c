@@ -99,15 +99,13 @@ static void write_advice(page_json *j, const page_pots *pots, const fh_batch *ba
 static fh_status correct(page_pots *pots, followed *f, fh_batch_advice *advice, fh_error *error)
 {
     const fh_batch *batch = &f->batch;
-    fh_paints_look out;
     fh_batch_options options = fh_batch_options_for(&pots->stack.target);
-    fh_status status = fh_paints_look_of_batch(&pots->paints, NULL, batch, &out, error);
+    fh_status status = fh_paints_batch_faces(&pots->paints, &pots->wish, false,
+                                             &pots->stack.target.part, batch, &options, error);
     for (size_t p = 0; p < batch->paint_count && !status; p++)
         status = fh_quantity_ml(pots->least, &pots->paints.paints[batch->paint[p]],
                                 &options.step[p], error);
     if (status) return status;
-    options.surface = out.surface;
-    options.finish = pots->look.surface;
     return fh_batch_correct(&pots->stack.target, pots->paints.paints, batch, &options, advice,
                             error);
 }

@@ -120,6 +120,20 @@ says 'nothing should be added'
 run mix matt.txt --part "$pots#red-30" --clear-coat 1.5 --coated --added white=14ml,red=6ml --paint-out "$pots#red-30"
 exits 0
 says 'shows ΔE00 0.0[0-9]\.$'
+# A paint-out that states its own gloss goes by that, not by the matt pots'.
+awk '/^SAMPLE_ID/ { sub(/SPECTRAL/, "GLOSS SPECTRAL") }
+    NF > 30 && !/^SAMPLE_ID/ { $5 = $5 " 89.2" } { print }' "$pots" >glossy.txt
+run mix matt.txt --part "$pots#red-30" --clear-coat 1.5 --added white=14ml,red=6ml --paint-out glossy.txt#red-30
+exits 0
+says 'The last paint-out shows ΔE00 0.0[0-9] once finished'
+says 'nothing should be added'
+run mix matt.txt --part "$pots#red-30" --added white=14ml,red=6ml --paint-out glossy.txt#red-30
+exits 0
+says 'shows ΔE00 0.0[0-9]\.$'
+run mix matt.txt --part "$pots#red-30" --added white=14ml,red=6ml --paint-out glossy.txt#red-30 \
+    --added white=1ml --paint-out matt.txt#red-30
+exits 3
+warns 'the paint-outs red-30 and red-30 have a 60° gloss of 0 and 89; expected one gloss for all'
 
 # The same pots in the sphere, mirror reflection included: 0.040006 + 0.956478 R of what 45/0 reads,
 # as (1 - r(8)) (1 - 0.59625) / ((1 - r(45)) (1 - r(0)) / n^2) = 0.956478 for index 1.5 (Fresnel, by hand).
@@ -137,6 +151,15 @@ exits 0
 near "$(number percent)" 70 2 "percent of white"
 near "$(number dE00)" 0 0.1 dE00
 says 'predicted as the target was read, at a 60° gloss of 89'
+# How the pots were read is not said: taken as 45/0, and carried to the sphere from there.
+sed '/^MEASUREMENT_GEOMETRY/d' "$pots" >unsaid.txt
+run mix unsaid.txt --part sphere.txt#red-30 --gloss 40 --json
+exits 0
+near "$(number percent)" 70 2 "percent of white"
+near "$(number dE00)" 0 0.1 dE00
+run mix unsaid.txt --part sphere.txt#red-30
+exits 3
+warns 'expected one mode for both, or the gloss of the coat'
 run mix plain.txt --part sphere.txt#red-30 --gloss 40 --json
 exits 0
 near "$(number percent)" 70 2 "percent of white"

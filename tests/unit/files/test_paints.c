@@ -251,31 +251,96 @@ static void a_coat_read_in_another_way(void **state)
     fh_paints_free(&p);
 }
 
-/* The paint-outs of a batch have one face: that of any of them, or none. */
-static void paint_outs_read_in_one_way(void **state)
+/* Two paint-outs of the shipped pots (45/0, index 1.5). Veils: r(45°) = 0.050240 times what is
+ * missing of 89.137 units, as above. */
+static void paint_outs_have_a_face_of_their_own(void **state)
 {
     (void)state;
     size_t length;
     const char *text = load_pots(&length);
     fh_paints p = {0};
-    fh_paints_look one, all = {.gloss = -7.0};
+    fh_batch_options faces = {.noise = 7.0};
     fh_error error = {0};
-    fh_reading out[2] = {fh_reading_blank(), fh_reading_blank()};
+    fh_reading out[2] = {fh_reading_blank(), fh_reading_blank()}, part = fh_reading_blank();
     fh_batch batch = {.step_count = 2, .step = {{.paint_out = &out[0]}, {.paint_out = &out[1]}}};
-    const fh_finish matt = {0.0, 10.0};
+    const fh_finish none = {0.0, -1.0}, matt = {0.0, 10.0}, clear = {1.5, -1.0};
+    const double veil_10 = 0.050240 * (1.0 - 10.0 / 89.137);
+    const double veil_42 = 0.050240 * (1.0 - 42.0 / 89.137);
     assert_int_equal(fh_paints_read(text, length, NULL, &p, NULL, NULL, NULL), FH_OK);
     out[0].method.geometry = FH_GEOMETRY_45_0;
     strcpy(out[0].id, "first");
     strcpy(out[1].id, "second");
-    assert_int_equal(fh_paints_look_of_batch(&p, &matt, &batch, &all, &error), FH_E_DATA);
+    assert_int_equal(fh_paints_batch_faces(&p, &matt, true, &part, &batch, &faces, &error),
+                     FH_E_DATA);
     check(strstr(error.message, "paint-outs first and second were read in different ways") != NULL);
-    check_close(all.gloss, -7.0, 0.0);
+    check_close(faces.surface.enter, 0.0, 0.0);
     out[1].method = out[0].method;
-    assert_int_equal(fh_paints_look_of_batch(&p, &matt, &batch, &all, NULL), FH_OK);
-    assert_int_equal(fh_paints_look_of(&p, &matt, &out[0].method, "first", &one, NULL), FH_OK);
-    check_close(all.surface.outer, one.surface.outer, 0.0);
-    check_close(all.gloss, 10.0, 0.0);
+
+    /* No gloss is stated: as the file's coats are, or as wished for. */
+    assert_int_equal(fh_paints_batch_faces(&p, &matt, true, &part, &batch, &faces, NULL), FH_OK);
+    check_close(faces.surface.outer, veil_10, 5e-7);
+    check_close(faces.finish.outer, veil_10, 5e-7);
+    check_close(faces.noise, 7.0, 0.0);
+    assert_int_equal(fh_paints_batch_faces(&p, &matt, false, &part, &batch, &faces, NULL), FH_OK);
+    check_close(faces.surface.outer, p.face.outer, 0.0);
+    check_close(faces.finish.outer, veil_10, 5e-7);
+
+    /* Their own gloss: it goes before the file's, and the part shares it unless wished otherwise.
+     */
+    out[0].method.gloss = 40.0;
+    out[1].method.gloss = 44.0;
+    assert_int_equal(fh_paints_batch_faces(&p, &none, false, &part, &batch, &faces, NULL), FH_OK);
+    check_close(faces.surface.outer, veil_42, 5e-7);
+    check_close(faces.finish.outer, veil_42, 5e-7);
+    assert_int_equal(fh_paints_batch_faces(&p, &matt, false, &part, &batch, &faces, NULL), FH_OK);
+    check_close(faces.surface.outer, veil_42, 5e-7);
+    check_close(faces.finish.outer, veil_10, 5e-7);
+    assert_int_equal(fh_paints_batch_faces(&p, &clear, false, &part, &batch, &faces, NULL), FH_OK);
+    check_close(faces.surface.outer, veil_42, 5e-7);
+    check_close(faces.finish.outer, 0.0, 0.0);
+    assert_int_equal(fh_paints_batch_faces(&p, &clear, true, &part, &batch, &faces, NULL), FH_OK);
+    check_close(faces.surface.outer, veil_42, 5e-7);
+    check_close(faces.finish.outer, veil_42, 5e-7);
+
+    out[1].method.gloss = 51.0;
+    assert_int_equal(fh_paints_batch_faces(&p, &none, false, &part, &batch, &faces, &error),
+                     FH_E_DATA);
+    check(strstr(error.message, "first and second have a 60° gloss of 40 and 51") != NULL);
     fh_paints_free(&p);
+}
+
+/* Coats that don't say how they were read are taken as 45/0, and carried to a sphere from there. */
+static void what_is_not_said_is_carried_too(void **state)
+{
+    (void)state;
+#define COAT                                                                                       \
+    "WEIGHTING_FUNCTION \"D65/10\"\nBEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 LAB_L LAB_A "     \
+    "LAB_B\n"                                                                                      \
+    "END_DATA_FORMAT\nBEGIN_DATA\na white 1 95 0 2\nEND_DATA\n"
+    static const char *const same[] = {"CGATS.17\nGEOMETRY \"45/0\"\n" COAT, "CGATS.17\n" COAT};
+    fh_error error = {0};
+    fh_paints p = {0};
+    fh_paints_look look;
+    fh_method as = fh_method_unknown();
+    as.geometry = FH_GEOMETRY_8_D;
+    for (size_t k = 0; k < 2; ++k) {
+        assert_int_equal(read_text(same[k], &p, &error), FH_OK);
+        assert_int_equal(p.geometry, FH_GEOMETRY_45_0);
+        as.specular = FH_SPECULAR_EXCLUDED;
+        assert_int_equal(fh_paints_look_of(&p, NULL, &as, "part", &look, &error), FH_OK);
+        check(look.carried);
+        check_close(look.surface.enter, 1.0 - 0.040006, 5e-7); /* r(8°), as above */
+        as.specular = FH_SPECULAR_INCLUDED;
+        assert_int_equal(fh_paints_look_of(&p, NULL, &as, "part", &look, &error), FH_E_DATA);
+        check(strstr(error.message, "or the gloss of the coat") != NULL);
+        as.specular = FH_SPECULAR_UNKNOWN;
+        assert_int_equal(fh_paints_look_of(&p, NULL, &as, "part", &look, &error), FH_E_DATA);
+        check(strstr(error.message, "without its specular mode") != NULL);
+        fh_paints_free(&p);
+    }
+    assert_int_equal(read_text("CGATS.17\nSPECULAR included\n" COAT, &p, &error), FH_E_DATA);
+    check(strstr(error.message, "without a geometry; expected GEOMETRY 8/d") != NULL);
+#undef COAT
 }
 
 int main(void)
@@ -284,7 +349,8 @@ int main(void)
         cmocka_unit_test(the_shipped_shelf_fits),
         cmocka_unit_test(lab_alone_is_estimated_and_said),
         cmocka_unit_test(a_coat_read_in_another_way),
-        cmocka_unit_test(paint_outs_read_in_one_way),
+        cmocka_unit_test(paint_outs_have_a_face_of_their_own),
+        cmocka_unit_test(what_is_not_said_is_carried_too),
         cmocka_unit_test(a_library_is_masstones),
         cmocka_unit_test(films_lie_on_their_backing),
         cmocka_unit_test(mistakes_are_named),
