@@ -24,11 +24,15 @@ typedef struct fh_film {
     fh_surface surface; /* of a coat: its face, smooth, and that of what it lies on */
     fh_surface top;     /* of a coat: its face as it is looked at, with its gloss, or a clear coat's */
     fh_sheet sheet;     /* of a wall */
+    double veil;        /* of a wall: what its face adds to a look, by its gloss */
+    fh_geometry geometry; /* how the readings were taken that surface or sheet belong to */
+    fh_specular specular; /* both unknown: as anything that is compared with it */
     fh_spectrum K, S;   /* a wall: μa and μs′ */
 } fh_film;
 
 /* A coat of known K and S per unit of amount; surface: the smooth face that they belong to; top:
- * how it is looked at, NULL for the same. index only says what surface was made of. */
+ * how it is looked at, NULL for the same. index only says what surface was made of; geometry and
+ * specular are left unknown. */
 FH_API fh_film fh_film_coat(double index, const fh_surface *surface, const fh_surface *top,
                             const fh_spectrum *K, const fh_spectrum *S);
 
@@ -49,16 +53,18 @@ typedef struct fh_film_report {
  * amounts. index ≥ 1 of paint or plastic; 0 for a coat: 1.5, or with four looks and more (that
  * don't state their gloss) the one of 1, 1.2 and 1.35 that fits clearly better (matt and porous
  * surfaces behave like a low one).
- * The gloss of looks and backings, where stated, is taken off (fh_surface_veil); the film's top is
- * then a face of the looks' mean gloss. A reading of unknown geometry counts as 45°:0°. report and
- * error may be NULL; outputs are untouched on failure.
+ * The gloss of a coat's looks and backings, where stated, is taken off (fh_surface_veil), and that
+ * of a wall's looks (behind a wall, air lies on the backing's face, which stays as read); the film
+ * then has a face of the looks' mean gloss. What a reading doesn't say of geometry and mode is as
+ * the others say, else 45°:0°, and excluded. report and error may be NULL; outputs are untouched on
+ * failure.
  * FH_E_ARGUMENT: count, an amount not above 0, index. FH_E_DATA: unsound readings, geometry or
  * specular mode mixed, all samples alike. FH_E_IMPOSSIBLE: a Lab no reflectance has. */
 FH_API fh_status fh_film_fit(fh_film_kind kind, const fh_film_sample *samples, size_t count,
                              double index, fh_film *out, fh_film_report *report, fh_error *error);
 
-/* The look of an amount (≥ 0) over a backing, both as the instrument reads them, the backing with
- * a smooth face. A coat of amount 0 is the backing under the coat's top. */
+/* The look of an amount (≥ 0) over a backing, both as the instrument reads them, a coat's backing
+ * with a smooth face. A coat of amount 0 is the backing under the coat's top. */
 FH_API fh_spectrum fh_film_look(const fh_film *film, double amount, const fh_spectrum *backing);
 
 /* The look of so much material that no backing shows. */

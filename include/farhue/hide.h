@@ -16,8 +16,8 @@ extern "C" {
 
 /* What is behind the film, and what stands before it. */
 typedef struct fh_hide_scene {
-    fh_spectrum dark, light; /* the two things that must not show, as an instrument reads them with
-                                a smooth face */
+    fh_spectrum dark, light;      /* the two things that must not show, as an instrument reads them;
+                                     below a coat with a smooth face */
     const fh_shell_curves *shell; /* borrowed; NULL: bare */
     fh_weights weights;
 } fh_hide_scene;
@@ -25,13 +25,16 @@ typedef struct fh_hide_scene {
 /* Black 0 and white 0.8 [ISO6504], no shell, D65/10. */
 FH_API fh_hide_scene fh_hide_scene_standard(void);
 
-/* An existing part (read with a smooth face) that is to be painted over, against the film's own
- * colour when no backing shows: the difference is what still shows of the part. */
+/* An existing part (below a coat read with a smooth face) that is to be painted over, against the
+ * film's own colour when no backing shows: the difference is what still shows of the part. */
 FH_API fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part);
 
 /* The same from a reading of that part, through its estimated spectrum where it is known as Lab
- * only; the mirror light of its gloss, where that is stated, is taken off as of index 1.5. Errors as
- * fh_estimate_of_reading; error may be NULL. */
+ * only. Below a coat the mirror light of its gloss, where that is stated, is taken off; a reading
+ * in another geometry or specular mode than the film's is carried through a face; both as of index
+ * 1.5. error may be NULL. Errors as fh_estimate_of_reading; FH_E_DATA: a mode that its geometry
+ * can't have, or to be carried, a reading darker than what a face mirrors. *out is untouched on
+ * failure. */
 FH_API fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part,
                                             fh_hide_scene *out, fh_error *error);
 

@@ -62,6 +62,11 @@ FH_API fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wis
                                    const fh_method *as, const char *id, fh_paints_look *out,
                                    fh_error *error);
 
+/* The coat of a blend of these paints as a film of unit amount (fh_blend_coat), `top` being how it
+ * is looked at. */
+FH_API fh_film fh_paints_coat(const fh_paints *paints, const fh_blend *blend,
+                              const fh_surface *top);
+
 /* The two faces of a batch (step_count 1 to FH_BATCH_STEPS), into options->surface and ->finish:
  * that of its paint-outs, and that of the finished part read as `part`, the target's, was. wish as
  * in fh_paints_look_of, not NULL; coated: the paint-outs have that finish already. The paint-outs'

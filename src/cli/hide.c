@@ -128,11 +128,10 @@ static int fit(cli_context *cli, job *j)
 /* From here on the film is looked at with its finish. */
 static int finish(cli_context *cli, job *j)
 {
-    const fh_method *m = &j->pairs[0].look.method;
     j->as_read = fh_film_thick(&j->film);
     if (!cli_face_given(&j->face)) return CLI_DONE;
-    switch (fh_surface_finished(j->film.index, &j->film.surface, j->face, m->geometry, m->specular,
-                                &j->film.top)) {
+    switch (fh_surface_finished(j->film.index, &j->film.surface, j->face, j->film.geometry,
+                                j->film.specular, &j->film.top)) {
     case FH_OK:
         return CLI_DONE;
     case FH_E_IMPOSSIBLE:
@@ -231,6 +230,7 @@ static int run(cli_context *cli)
     if (!code) code = read_amounts(cli, j);
     if (!code) code = fit(cli, j);
     if (!code) code = finish(cli, j);
+    if (!code) code = cli_part_wall_check(cli, &j->wall, &j->film);
     if (!code)
         code = cli_coats_find(cli, &j->coats, &j->film, j->most,
                               j->shell ? &j->shell->shell.curves : NULL);
@@ -239,8 +239,8 @@ static int run(cli_context *cli)
         report_json(cli, j);
     else
         report_text(cli, j);
-    j->wall.has_behind = j->coats.over;
-    j->wall.behind = j->coats.part;
+    j->wall.behind = j->coats.over ? j->coats.part.id : NULL;
+    j->wall.below = j->coats.scene[0].dark;
     j->wall.unit = j->coats.unit;
     cli_part_wall_report(cli, &j->wall, &j->film, j->shell ? &j->shell->shell.curves : NULL);
     return CLI_DONE;

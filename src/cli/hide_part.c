@@ -25,13 +25,29 @@ static void looks(const cli_part_wall *wall, const fh_film *film, const fh_shell
 {
     const fh_weights weights = fh_weights_of(fh_condition_default());
     const fh_spectrum hollow = fh_spectrum_flat(0.0);
-    fh_spectrum r[2] = {
-        wall->has_swatch ? wall->swatch.reflectance : fh_film_thick(film),
-        fh_film_look(film, wall->amount, wall->has_behind ? &wall->behind.reflectance : &hollow)};
+    fh_spectrum r[2] = {wall->has_swatch ? wall->swatch.reflectance : fh_film_thick(film),
+                        fh_film_look(film, wall->amount, wall->behind ? &wall->below : &hollow)};
     for (int i = 0; i < 2; ++i) {
         if (shell) r[i] = fh_shell_look(shell, &r[i]);
         out[i] = fh_lab_of_spectrum(&r[i], &weights);
     }
+}
+
+/* The wall's looks are predicted as its readings were taken; a swatch read otherwise would differ
+ * by that alone. */
+int cli_part_wall_check(cli_context *cli, const cli_part_wall *wall, const fh_film *film)
+{
+    const fh_method *m = &wall->swatch.method;
+    const fh_geometry geometry = m->geometry == FH_GEOMETRY_PHOTO ? FH_GEOMETRY_45_0 : m->geometry;
+    if (!wall->has_swatch ||
+        ((geometry == FH_GEOMETRY_UNKNOWN || geometry == film->geometry) &&
+         (m->specular == FH_SPECULAR_UNKNOWN || m->specular == film->specular)))
+        return CLI_DONE;
+    return cli_fail_text(cli, FH_E_DATA,
+                         "--swatch %s was read in %s, specular %s, the wall in %s, specular %s; "
+                         "expected one way of reading for both",
+                         wall->swatch.id, fh_geometry_name(geometry), fh_specular_name(m->specular),
+                         fh_geometry_name(film->geometry), fh_specular_name(film->specular));
 }
 
 void cli_part_wall_report(cli_context *cli, const cli_part_wall *wall, const fh_film *film,
@@ -40,7 +56,7 @@ void cli_part_wall_report(cli_context *cli, const cli_part_wall *wall, const fh_
     if (!(wall->amount > 0.0)) return;
     if (!cli->json)
         cli_print(cli, "\nA wall of %.3g %s over %s, against %s:\n", wall->amount, wall->unit,
-                  wall->has_behind ? wall->behind.id : "nothing (a hollow part, dark inside)",
+                  wall->behind ? wall->behind : "nothing (a hollow part, dark inside)",
                   wall->has_swatch ? wall->swatch.id : "one so thick that nothing shows through");
     double worst = 0.0;
     json_t *object = cli->json ? cli_json_object(cli->root, "part_wall") : NULL;

@@ -13,8 +13,7 @@ int mix_coats(cli_context *cli, mix_job *job, const fh_recipe *recipe)
             "expected films of it (FILM_AMOUNT) over black and white, or paint the "
             "mixture over both and ask farhue hide",
             job->input.name, unscaled->id);
-    const fh_film film =
-        fh_blend_coat(p->paints, &recipe->blend, p->index, &p->surface, &job->finish);
+    const fh_film film = fh_paints_coat(p, &recipe->blend, &job->finish);
     job->coats.doubt = fh_blend_safety(p->paints, &recipe->blend);
     int code = cli_coats_find(cli, &job->coats, &film, fh_film_plenty(&film),
                               job->target.shell ? &job->target.shell->curves : NULL);

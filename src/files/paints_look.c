@@ -59,8 +59,7 @@ fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish, cons
     fh_surface smooth = paints->surface;
     fh_status status = FH_OK;
     look.surface = paints->face;
-    look.carried =
-        m.geometry != geometry_of(paints->geometry) || m.specular != paints->specular;
+    look.carried = m.geometry != geometry_of(paints->geometry) || m.specular != paints->specular;
     if (look.carried) {
         status = check_way(paints, &m, look.gloss, id, error);
         if (status) return status;
@@ -83,6 +82,14 @@ fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish, cons
                        id);
     *out = look;
     return FH_OK;
+}
+
+fh_film fh_paints_coat(const fh_paints *paints, const fh_blend *blend, const fh_surface *top)
+{
+    fh_film film = fh_blend_coat(paints->paints, blend, paints->index, &paints->surface, top);
+    film.geometry = geometry_of(paints->geometry);
+    film.specular = paints->specular;
+    return film;
 }
 
 /* The paint-outs' own 60° gloss, their mean; negative where none states it. */

@@ -24,7 +24,7 @@ double fh_film_band(const fh_film *film, double K, double S, double amount, doub
 {
     if (film->kind == FH_FILM_COAT) return coat_look(film, K * amount, S * amount, backing);
     fh_sheet_band band = fh_sheet_band_of(&film->sheet, K * amount, S * amount);
-    return band.A + band.B * backing / (1.0 - band.C * backing);
+    return film->veil + band.A + band.B * backing / (1.0 - band.C * backing);
 }
 
 fh_spectrum fh_film_look(const fh_film *film, double amount, const fh_spectrum *backing)
@@ -67,14 +67,12 @@ fh_film fh_film_coat(double index, const fh_surface *surface, const fh_surface *
 fh_status fh_film_of(fh_film_kind kind, double index, const fh_method *method, fh_film *out)
 {
     fh_film film = {.kind = kind, .index = index};
-    fh_geometry geometry = method->geometry;
-    if (geometry == FH_GEOMETRY_UNKNOWN) geometry = FH_GEOMETRY_45_0;
-    fh_specular specular = method->specular;
-    if (geometry == FH_GEOMETRY_8_D && specular == FH_SPECULAR_UNKNOWN)
-        specular = FH_SPECULAR_EXCLUDED;
-    fh_status status = fh_surface_of(index, geometry, specular, &film.surface);
+    film.geometry = method->geometry == FH_GEOMETRY_8_D ? FH_GEOMETRY_8_D : FH_GEOMETRY_45_0;
+    film.specular =
+        method->specular == FH_SPECULAR_UNKNOWN ? FH_SPECULAR_EXCLUDED : method->specular;
+    fh_status status = fh_surface_of(index, film.geometry, film.specular, &film.surface);
     film.top = film.surface;
-    if (!status) status = fh_sheet_of(index, geometry, specular, &film.sheet);
+    if (!status) status = fh_sheet_of(index, film.geometry, film.specular, &film.sheet);
     if (!status) *out = film;
     return status;
 }

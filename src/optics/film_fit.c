@@ -28,6 +28,7 @@ typedef struct work {
     double amount[FH_FILM_SAMPLES], scale; /* scale: largest amount */
     double veil[FH_FILM_SAMPLES];          /* of the looks, taken off them */
     bool glossy;                           /* all looks state their gloss */
+    fh_method way;                         /* geometry and specular mode of all readings */
     size_t band;
 } work;
 
@@ -124,34 +125,48 @@ static fh_status spectrum_of(const fh_reading *reading, fh_spectrum *out, fh_err
     return status;
 }
 
-static fh_status same_method(const fh_method *a, const fh_method *b, fh_error *error)
+/* What a reading says of its way goes into the way of all. */
+static fh_status settle(fh_method *all, const fh_method *one, fh_error *error)
 {
-    if (a->geometry != b->geometry && a->geometry != FH_GEOMETRY_UNKNOWN &&
-        b->geometry != FH_GEOMETRY_UNKNOWN)
-        return fh_fail(error, FH_E_DATA, "readings in different geometries; expected one for all");
-    if (a->specular != b->specular && a->specular != FH_SPECULAR_UNKNOWN &&
-        b->specular != FH_SPECULAR_UNKNOWN)
-        return fh_fail(error, FH_E_DATA,
-                       "readings in different specular modes; expected one for "
-                       "all");
+    if (one->geometry != FH_GEOMETRY_UNKNOWN) {
+        if (all->geometry != FH_GEOMETRY_UNKNOWN && one->geometry != all->geometry)
+            return fh_fail(error, FH_E_DATA,
+                           "readings in different geometries; expected one for all");
+        all->geometry = one->geometry;
+    }
+    if (one->specular != FH_SPECULAR_UNKNOWN) {
+        if (all->specular != FH_SPECULAR_UNKNOWN && one->specular != all->specular)
+            return fh_fail(error, FH_E_DATA,
+                           "readings in different specular modes; expected one for all");
+        all->specular = one->specular;
+    }
     return FH_OK;
 }
 
-/* Readings of a coat as if its face and its backing's were smooth. */
-static void polish(work *w, const fh_film_sample *samples, double index)
+static double veil_of(const work *w, double index, const fh_reading *reading)
+{
+    fh_method m = w->way;
+    m.gloss = reading->method.gloss;
+    return fh_surface_veil(index, &m);
+}
+
+/* Looks as if their face was smooth, and a coat's backings alike. */
+static void polish(work *w, fh_film_kind kind, const fh_film_sample *samples, double index)
 {
     const fh_spectrum one = fh_spectrum_flat(1.0);
     for (size_t s = 0; s < w->count; ++s) {
-        w->veil[s] = fh_surface_veil(index, &samples[s].look->method);
+        w->veil[s] = veil_of(w, index, samples[s].look);
         w->look[s] = fh_spectrum_add(w->look[s], one, -w->veil[s]);
-        w->backing[s] = fh_spectrum_add(w->backing[s], one,
-                                        -fh_surface_veil(index, &samples[s].backing->method));
+        if (kind == FH_FILM_WALL) continue;
+        const double below = veil_of(w, index, samples[s].backing);
+        w->backing[s] = fh_spectrum_add(w->backing[s], one, -below);
     }
 }
 
 static fh_status gather(work *w, const fh_film_sample *samples, size_t count, fh_error *error)
 {
     w->count = count;
+    w->way = fh_method_unknown();
     w->glossy = true;
     for (size_t s = 0; s < count; ++s) {
         const fh_film_sample *sample = &samples[s];
@@ -162,9 +177,8 @@ static fh_status gather(work *w, const fh_film_sample *samples, size_t count, fh
                            sample->amount, sample->look->id);
         fh_status status = spectrum_of(sample->look, &w->look[s], error);
         if (!status) status = spectrum_of(sample->backing, &w->backing[s], error);
-        const fh_method *first = &samples[0].look->method;
-        if (!status) status = same_method(first, &sample->look->method, error);
-        if (!status) status = same_method(first, &sample->backing->method, error);
+        if (!status) status = settle(&w->way, &sample->look->method, error);
+        if (!status) status = settle(&w->way, &sample->backing->method, error);
         if (status) return status;
         w->glossy = w->glossy && sample->look->method.gloss >= 0.0;
         w->amount[s] = sample->amount;
@@ -173,10 +187,10 @@ static fh_status gather(work *w, const fh_film_sample *samples, size_t count, fh
     return FH_OK;
 }
 
-static fh_status fit_with(work *w, fh_film_kind kind, double index, const fh_method *method,
-                          fh_film_report *report, fh_error *error)
+static fh_status fit_with(work *w, fh_film_kind kind, double index, fh_film_report *report,
+                          fh_error *error)
 {
-    if (fh_film_of(kind, index, method, &w->film))
+    if (fh_film_of(kind, index, &w->way, &w->film))
         return fh_fail(error, FH_E_DATA,
                        "45:0 readings with the specular component included; "
                        "such an instrument can't see it");
@@ -188,19 +202,19 @@ static fh_status fit_with(work *w, fh_film_kind kind, double index, const fh_met
 /* When no index is given: the usual one, unless there are looks enough to tell and another fits
  * clearly better. Two looks fit any index; that of the least residual then is chance, and a low one
  * promises too few coats. */
-static fh_status choose(work *w, fh_film_kind kind, double index, const fh_method *method,
-                        fh_film_report *report, fh_error *error)
+static fh_status choose(work *w, fh_film_kind kind, double index, fh_film_report *report,
+                        fh_error *error)
 {
     static const double others[] = {1.0, 1.2, 1.35};
     static const double clearly = 0.2; /* ΔE00 (common practice, no source) */
     enum { ENOUGH = 4 };
-    fh_status status = fit_with(w, kind, index > 0.0 ? index : usual_index, method, report, error);
+    fh_status status = fit_with(w, kind, index > 0.0 ? index : usual_index, report, error);
     if (status || index > 0.0 || w->count < ENOUGH) return status;
     const double bound = report->mean - clearly;
     fh_film best = w->film;
     for (size_t k = 0; k < sizeof others / sizeof *others; ++k) {
         fh_film_report one;
-        status = fit_with(w, kind, others[k], method, &one, error);
+        status = fit_with(w, kind, others[k], &one, error);
         if (status) return status;
         if (one.mean >= bound || one.mean >= report->mean) continue;
         best = w->film;
@@ -222,13 +236,14 @@ fh_status fh_film_fit(fh_film_kind kind, const fh_film_sample *samples, size_t c
     if (!w) return fh_fail(error, FH_E_MEMORY, "%s", fh_status_text(FH_E_MEMORY));
     fh_film_report summary = {.worst = 0.0};
     fh_status status = gather(w, samples, count, error);
-    if (!status && kind == FH_FILM_COAT) {
-        if (index == 0.0 && w->glossy) index = usual_index;
-        polish(w, samples, index > 0.0 ? index : usual_index);
-    }
-    if (!status) status = choose(w, kind, index, &samples[0].look->method, &summary, error);
     if (!status) {
-        for (size_t s = 0; s < count; ++s) w->film.top.outer += w->veil[s] / (double)count;
+        if (index == 0.0 && w->glossy) index = usual_index;
+        polish(w, kind, samples, index > 0.0 ? index : usual_index);
+        status = choose(w, kind, index, &summary, error);
+    }
+    if (!status) {
+        double *face = kind == FH_FILM_COAT ? &w->film.top.outer : &w->film.veil;
+        for (size_t s = 0; s < count; ++s) *face += w->veil[s] / (double)count;
         *out = w->film;
         if (report) *report = summary;
     }

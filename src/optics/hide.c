@@ -5,6 +5,7 @@
  * not by halving alone. */
 #include "farhue/hide.h"
 
+#include "base/error.h"
 #include "farhue/difference.h"
 #include "farhue/estimate.h"
 
@@ -29,20 +30,59 @@ fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part)
     return scene;
 }
 
+/* How the part was read; what it doesn't say is as the film's readings are. */
+static fh_method way_of(const fh_film *film, const fh_method *part)
+{
+    fh_method m = *part;
+    if (m.geometry == FH_GEOMETRY_PHOTO) m.geometry = FH_GEOMETRY_45_0;
+    if (m.geometry == FH_GEOMETRY_UNKNOWN) m.geometry = film->geometry;
+    if (m.specular == FH_SPECULAR_UNKNOWN)
+        m.specular = m.geometry == film->geometry ? film->specular : FH_SPECULAR_EXCLUDED;
+    return m;
+}
+
+/* Through the part's own face and out as the film's instrument sees light leave a smooth one. */
+static fh_status carry(const fh_film *film, const fh_reading *part, const fh_method *way,
+                       fh_spectrum *curve, fh_error *error)
+{
+    static const double noise = 0.01; /* of readings near black (common practice, no source) */
+    fh_surface face;
+    if (fh_surface_of_finish((fh_finish){part_index, way->gloss}, way->geometry, way->specular,
+                             &face))
+        return fh_fail(error, FH_E_DATA,
+                       "%s: specular mode and geometry don't go together; expected 45/0 with "
+                       "specular excluded, or 8/d with either",
+                       part->id);
+    const fh_spectrum inside = fh_surface_inside(&face, curve);
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        if (!(inside.v[i] >= -noise))
+            return fh_fail(error, FH_E_DATA,
+                           "%s reflects less than the face of such a thing mirrors; expected "
+                           "another specular mode, or a part read in the way of the film",
+                           part->id);
+    *curve = fh_surface_seen(&film->surface, &inside);
+    return FH_OK;
+}
+
 fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part,
                                      fh_hide_scene *out, fh_error *error)
 {
     fh_estimate estimate;
-    const fh_spectrum *read = &part->reflectance;
+    fh_spectrum curve = part->reflectance;
+    fh_status status = FH_OK;
     if (part->origin == FH_ORIGIN_LAB) {
-        fh_status status = fh_estimate_of_reading(part, &estimate, error);
+        status = fh_estimate_of_reading(part, &estimate, error);
         if (status) return status;
-        read = &estimate.reflectance;
+        curve = estimate.reflectance;
     }
-    const fh_spectrum smooth = fh_spectrum_add(*read, fh_spectrum_flat(1.0),
-                                               -fh_surface_veil(part_index, &part->method));
-    *out = fh_hide_scene_over(film, &smooth);
-    return FH_OK;
+    const fh_method way = way_of(film, &part->method);
+    if (film->geometry != FH_GEOMETRY_UNKNOWN &&
+        (way.geometry != film->geometry || way.specular != film->specular))
+        status = carry(film, part, &way, &curve, error);
+    else if (film->kind == FH_FILM_COAT)
+        curve = fh_spectrum_add(curve, fh_spectrum_flat(1.0), -fh_surface_veil(part_index, &way));
+    if (!status) *out = fh_hide_scene_over(film, &curve);
+    return status;
 }
 
 fh_hiding fh_hide_at(const fh_film *film, double amount, const fh_hide_scene *scene)

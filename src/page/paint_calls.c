@@ -171,8 +171,7 @@ static fh_status write_coats(page_json *j, const desk_state *job, const page_pot
                          unscaled->id);
     if (!status) {
         asked.safety = fh_blend_safety(p->paints, &recipe->blend);
-        asked.film =
-            fh_blend_coat(p->paints, &recipe->blend, p->index, &p->surface, &pots->look.surface);
+        asked.film = fh_paints_coat(p, &recipe->blend, &pots->look.surface);
         status = find_scene(job, &asked, &why);
     }
     if (status) return write_note(j, "coats_note", status, &why);

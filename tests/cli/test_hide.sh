@@ -77,6 +77,45 @@ run hide black.txt white.txt --amount 1 --wall --clear-coat 1.5
 exits 2
 warns 'expected no --wall'
 
+# The same part in 45/0 and in the sphere, mirror reflection included: 0.040006 + 0.956258 R, as
+# tests/unit/optics/test_hide.c has it.
+start "a part to paint over, read in another way"
+table black.txt "black - $(flat 0.0)" "film black $(flat 0.25)"
+table white.txt "white - $(flat 0.8)" "film white $(flat 0.5)"
+table here.txt "print - $(flat 0.6)"
+table sphere.txt "print - $(flat 0.6137608)"
+sed -i 's/^MEASUREMENT_GEOMETRY.*/MEASUREMENT_GEOMETRY "8:di"/' sphere.txt
+run hide black.txt white.txt --amount 1 --index 1.5 --over here.txt#print --json
+exits 0
+first=$(tr -d '\n ' <"$logs/out" | grep -oE '"amount":[0-9.]+' | cut -d: -f2)
+run hide black.txt white.txt --amount 1 --index 1.5 --over sphere.txt#print --json
+exits 0
+second=$(tr -d '\n ' <"$logs/out" | grep -oE '"amount":[0-9.]+' | cut -d: -f2)
+[ -n "$first" ] || trouble "no amounts"
+[ "$(echo "$first" | wc -l)" = "$(echo "$second" | wc -l)" ] || trouble "other amounts"
+paste <(echo "$first") <(echo "$second") | while read -r one other; do
+    near "$other" "$one" "$(awk -v x="$one" 'BEGIN { print 0.003 * x }')" amount
+done
+
+# Behind a wall a part known as Lab only is its estimated spectrum, not black.
+start "a wall over a part known as Lab only"
+table black.txt "black - $(flat 0.0)" "film black $(flat 0.25)"
+table white.txt "white - $(flat 0.8)" "film white $(flat 0.5)"
+table here.txt "print - $(flat 0.6)"
+table sphere.txt "print - $(flat 0.6137608)"
+sed -i 's/^MEASUREMENT_GEOMETRY.*/MEASUREMENT_GEOMETRY "8:di"/' sphere.txt
+run hide black.txt white.txt --wall --amount 0.8 --unit-name mm --part-wall 0.8 --over here.txt#print --json
+exits 0
+tr -d '\n ' <"$logs/out" | grep -oE '"part_wall":.*' >"$logs/wall"
+first=$(grep -oE '"dE00":[0-9.]+' "$logs/wall" | head -n 1 | cut -d: -f2)
+run hide black.txt white.txt --wall --amount 0.8 --unit-name mm --part-wall 0.8 --over lab:81.8382,0,0 --json
+exits 0
+tr -d '\n ' <"$logs/out" | grep -oE '"part_wall":.*' >"$logs/wall"
+near "$(grep -oE '"dE00":[0-9.]+' "$logs/wall" | head -n 1 | cut -d: -f2)" "$first" 0.3 dE00
+run hide black.txt white.txt --wall --amount 0.8 --unit-name mm --part-wall 0.8 --swatch sphere.txt#print
+exits 3
+warns 'swatch print was read in 8/d, specular included, the wall in 45/0, specular excluded'
+
 start "looks that don't belong together"
 run hide lab:60,0,0=lab:25,0,0 lab:30,0,0=lab:95,0,0 --amount 1
 exits 3

@@ -135,12 +135,12 @@ run mix matt.txt --part "$pots#red-30" --added white=14ml,red=6ml --paint-out gl
 exits 3
 warns 'the paint-outs red-30 and red-30 have a 60° gloss of 0 and 89; expected one gloss for all'
 
-# The same pots in the sphere, mirror reflection included: 0.040006 + 0.956478 R of what 45/0 reads,
-# as (1 - r(8)) (1 - 0.59625) / ((1 - r(45)) (1 - r(0)) / n^2) = 0.956478 for index 1.5 (Fresnel, by hand).
+# The same pots in the sphere, mirror reflection included: 0.040006 + 0.956258 R of what 45/0 reads,
+# as (1 - r(8)) (1 - 0.596346) / ((1 - r(45)) (1 - r(0)) / n^2) = 0.956258 for index 1.5 (Fresnel, by hand).
 start "pots and target read in different ways"
 sed 's/MEASUREMENT_GEOMETRY "45\/0"/MEASUREMENT_GEOMETRY "8\/d"\nKEYWORD "SPECULAR"\nSPECULAR "included"/' "$pots" |
     awk '/^END_DATA$/ { done = 1 }
-        !done && NF > 30 && !/^SAMPLE_ID/ { for (i = 6; i <= NF; i++) $i = sprintf("%.4f", 4.0006 + 0.956478 * $i) }
+        !done && NF > 30 && !/^SAMPLE_ID/ { for (i = 6; i <= NF; i++) $i = sprintf("%.4f", 4.0006 + 0.956258 * $i) }
         { print }' >sphere.txt
 sed 's/MEASUREMENT_GEOMETRY "45\/0"/&\nKEYWORD "SPECULAR"\nSPECULAR "excluded"/' "$pots" >plain.txt
 run mix sphere.txt --part plain.txt#red-30
@@ -172,7 +172,7 @@ sed 's/MEASUREMENT_GEOMETRY "45\/0"/&\nKEYWORD "SPECULAR"\nSPECULAR "excluded"/'
         !done && NF > 30 && !/^SAMPLE_ID/ { $5 = $5 " 95" } { print }' >glossy.txt
 sed 's/MEASUREMENT_GEOMETRY "45\/0"/MEASUREMENT_GEOMETRY "8\/d"\nKEYWORD "SPECULAR"\nSPECULAR "included"/' "$pots" |
     awk '/^END_DATA$/ { done = 1 }
-        !done && NF > 30 && !/^SAMPLE_ID/ { for (i = 6; i <= NF; i++) $i = sprintf("%.4f", 4.0006 + 0.956478 * $i) }
+        !done && NF > 30 && !/^SAMPLE_ID/ { for (i = 6; i <= NF; i++) $i = sprintf("%.4f", 4.0006 + 0.956258 * $i) }
         { print }' >sphere.txt
 run mix glossy.txt --part glossy.txt#red-30 --added white=14ml,red=6ml --paint-out sphere.txt#red-30
 exits 0

@@ -208,6 +208,9 @@ static void a_coat_read_in_another_way(void **state)
     assert_int_equal(fh_paints_look_of(&p, NULL, &as, "part", &look, NULL), FH_OK);
     check(!look.carried && look.gloss < 0.0);
     check_close(look.surface.enter, p.face.enter, 0.0);
+    const fh_blend alone = {1, {0}, {1.0}};
+    const fh_film coat = fh_paints_coat(&p, &alone, &look.surface);
+    check(coat.geometry == FH_GEOMETRY_45_0 && coat.specular == FH_SPECULAR_EXCLUDED);
 
     as.geometry = FH_GEOMETRY_PHOTO; /* counts as 45/0 */
     assert_int_equal(fh_paints_look_of(&p, NULL, &as, "part", &look, NULL), FH_OK);

@@ -131,6 +131,51 @@ static void gloss_is_taken_off(void **state)
     check_all_close(again.v, look[0].reflectance.v, FH_BANDS, 1e-4);
 }
 
+/* The same of a matt wall, whose backings, behind air, stay as they are read. */
+static void gloss_of_a_wall_is_taken_off(void **state)
+{
+    (void)state;
+    const double veil = 0.044603; /* as above */
+    fh_reading look[2], backing[2];
+    fh_film_sample sample[2];
+    fh_film film, truth = made(FH_FILM_WALL, look, backing, sample, 0.8);
+    for (int b = 0; b < 2; ++b) {
+        look[b].reflectance = fh_spectrum_add(look[b].reflectance, fh_spectrum_flat(1.0), veil);
+        look[b].method.gloss = backing[b].method.gloss = 10.0;
+    }
+    check(fh_film_fit(FH_FILM_WALL, sample, 2, 1.5, &film, NULL, NULL) == FH_OK);
+    check_all_close(film.K.v, truth.K.v, FH_BANDS, 2e-3);
+    check_all_close(film.S.v, truth.S.v, FH_BANDS, 2e-3);
+    fh_spectrum grey = fh_spectrum_flat(0.04), again = fh_film_look(&film, 0.8, &grey);
+    check_all_close(again.v, look[0].reflectance.v, FH_BANDS, 1e-4);
+}
+
+/* What one reading says of its way holds for those that don't say it: with the mirror reflection
+ * included (r(8°) = 0.040006 by Fresnel, by hand), gloss adds nothing, and two that contradict each
+ * other are found whatever the first one says. */
+static void what_one_reading_says_holds_for_all(void **state)
+{
+    (void)state;
+    fh_reading look[2], backing[2];
+    fh_film_sample sample[2];
+    fh_error error = {0};
+    fh_film film;
+    (void)made(FH_FILM_COAT, look, backing, sample, 0.8);
+    for (int b = 0; b < 2; ++b) {
+        look[b].method = backing[b].method = fh_method_unknown();
+        look[b].reflectance = fh_spectrum_add(look[b].reflectance, fh_spectrum_flat(1.0), 0.040006);
+        look[b].method.gloss = 10.0;
+    }
+    look[1].method.geometry = FH_GEOMETRY_8_D;
+    look[1].method.specular = FH_SPECULAR_INCLUDED;
+    check(fh_film_fit(FH_FILM_COAT, sample, 2, 1.5, &film, NULL, NULL) == FH_OK);
+    check(film.geometry == FH_GEOMETRY_8_D && film.specular == FH_SPECULAR_INCLUDED);
+    check_close(film.top.outer, 0.040006, 5e-7);
+    backing[0].method.geometry = FH_GEOMETRY_45_0;
+    check(fh_film_fit(FH_FILM_COAT, sample, 2, 1.5, &film, NULL, &error) == FH_E_DATA);
+    check(strstr(error.message, "different geometries") != NULL);
+}
+
 static void limits(void **state)
 {
     (void)state;
@@ -173,6 +218,8 @@ int main(void)
         cmocka_unit_test(watercolour_ladders),
         cmocka_unit_test(black_and_white_give_K_and_S),
         cmocka_unit_test(gloss_is_taken_off),
+        cmocka_unit_test(gloss_of_a_wall_is_taken_off),
+        cmocka_unit_test(what_one_reading_says_holds_for_all),
         cmocka_unit_test(limits),
         cmocka_unit_test(bad_input),
     };

@@ -120,6 +120,53 @@ static void over_a_part_as_read(void **state)
     check_close(scene.dark.v[9], before.dark.v[9], 0.0);
 }
 
+/* A part read in the sphere, mirror reflection included, below a coat read in 45/0: a smooth face
+ * of index 1.5 reads 0.040006 + 0.956258 R where 45/0 reads R, whatever its gloss, as r(8°) =
+ * 0.040006 and (1 − r(8°)) (1 − 0.596346) / ((1 − r(45°)) (1 − r(0°)) / n²) = 0.956258 (Fresnel, by
+ * hand).
+ */
+static void over_a_part_read_in_another_way(void **state)
+{
+    (void)state;
+    const fh_spectrum none = fh_spectrum_flat(0.0), half = fh_spectrum_flat(0.5);
+    fh_surface face;
+    fh_error error = {0};
+    fh_reading part = fh_reading_blank();
+    fh_hide_scene scene = fh_hide_scene_standard();
+    check(fh_surface_of(1.5, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &face) == FH_OK);
+    fh_film film = fh_film_coat(1.5, &face, NULL, &none, &half);
+    film.geometry = FH_GEOMETRY_45_0;
+    film.specular = FH_SPECULAR_EXCLUDED;
+    const fh_spectrum plain = exact_part(7);
+    part.origin = FH_ORIGIN_SPECTRUM;
+    strcpy(part.id, "print");
+    part.method.geometry = FH_GEOMETRY_8_D;
+    part.method.specular = FH_SPECULAR_INCLUDED;
+    for (int gloss = -1; gloss <= 60; gloss += 61) {
+        for (size_t i = 0; i < FH_BANDS; ++i)
+            part.reflectance.v[i] = 0.040006 + 0.956258 * plain.v[i];
+        part.method.gloss = gloss;
+        check(fh_hide_scene_over_reading(&film, &part, &scene, NULL) == FH_OK);
+        check_all_close(scene.dark.v, plain.v, FH_BANDS, 1e-5);
+    }
+    /* Excluded and matt: the share of r(8°) that misses the trap, of 89.137 units when smooth. */
+    part.method.specular = FH_SPECULAR_EXCLUDED;
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        part.reflectance.v[i] = 0.040006 * (1.0 - 60.0 / 89.137) + 0.956258 * plain.v[i];
+    check(fh_hide_scene_over_reading(&film, &part, &scene, NULL) == FH_OK);
+    check_all_close(scene.dark.v, plain.v, FH_BANDS, 1e-5);
+
+    part.method.specular = FH_SPECULAR_INCLUDED;
+    part.reflectance = fh_spectrum_flat(0.02);
+    const fh_hide_scene before = scene;
+    check(fh_hide_scene_over_reading(&film, &part, &scene, &error) == FH_E_DATA);
+    check(strstr(error.message, "print reflects less than the face") != NULL);
+    part.method.geometry = FH_GEOMETRY_45_0;
+    check(fh_hide_scene_over_reading(&film, &part, &scene, &error) == FH_E_DATA);
+    check(strstr(error.message, "don't go together") != NULL);
+    check_close(scene.dark.v[9], before.dark.v[9], 0.0);
+}
+
 /* By hand. A thousandth of a coat too little still counts, two don't. */
 static void amounts_in_coats(void **state)
 {
@@ -133,7 +180,7 @@ static void amounts_in_coats(void **state)
 
 /* A coat without a face under a clear coat. Masstone of K/S = 0.2/0.5: R_in = 1.4 − √(1.4² − 1) =
  * 0.420204 [Kubelka1948]. Through a face of n = 1.5, 45°:0°, mirror reflection excluded:
- * (1 − r(45°))(1 − r(0°))/n² · R_in / (1 − 0.5963 R_in), r(45°) = 0.050240, r(0°) = 0.04: by hand
+ * (1 − r(45°))(1 − r(0°))/n² · R_in / (1 − 0.596346 R_in), r(45°) = 0.050240, r(0°) = 0.04: by hand
  * from Fresnel's formulas. A clear coat of 60° gloss 44.57, half of what a smooth face of that
  * index has, adds half of r(45°). */
 static void under_a_clear_coat(void **state)
@@ -141,7 +188,7 @@ static void under_a_clear_coat(void **state)
     (void)state;
     fh_film film = grey_coat(0.2, 0.5), covered = film;
     const double R = 1.4 - sqrt(0.96);
-    const double seen = 0.949760 * 0.96 / 2.25 * R / (1.0 - 0.5963 * R);
+    const double seen = 0.949760 * 0.96 / 2.25 * R / (1.0 - 0.596346 * R);
     check_close(fh_film_thick(&film).v[9], R, 1e-4);
     check(fh_surface_of_finish((fh_finish){1.5, -1.0}, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED,
                                &covered.top) == FH_OK);
@@ -181,6 +228,7 @@ int main(void)
         cmocka_unit_test(the_shell_forgives),
         cmocka_unit_test(over_a_part),
         cmocka_unit_test(over_a_part_as_read),
+        cmocka_unit_test(over_a_part_read_in_another_way),
         cmocka_unit_test(amounts_in_coats),
         cmocka_unit_test(under_a_clear_coat),
         cmocka_unit_test(bad_goals),
