@@ -21,7 +21,9 @@ static fh_status shift_lab(fh_reading *r, double by)
     const fh_vec3 d =
         fh_mat3_apply(out, (fh_vec3){{spread * white.X, spread * white.Y, spread * white.Z}});
     fh_mat3 in, open;
-    if (to.Y < 0.0 || fh_mat3_inverse(fh_lab_jacobian(from, white), &in)) return FH_E_DATA;
+    if (to.X < 0.0 || to.Y < 0.0 || to.Z < 0.0 ||
+        fh_mat3_inverse(fh_lab_jacobian(from, white), &in))
+        return FH_E_DATA;
     const fh_mat3 jacobian = fh_mat3_multiply(out, in);
     r->random = fh_mat3_carry(jacobian, r->random);
     for (size_t i = 0; i < r->shared_count; ++i)

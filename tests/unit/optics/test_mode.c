@@ -88,6 +88,10 @@ static void what_cannot_be_converted(void **state)
     in.origin = FH_ORIGIN_LAB;
     in.lab = (fh_lab){20.0, 0.0, 0.0}; /* Y = 2.99 */
     assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, &error), FH_E_DATA);
+    /* A deep yellow: Y = 28 leaves room, Z/Zn = ((L + 16) / 116 − b / 200)³ = 0.014 doesn't. */
+    in.lab = (fh_lab){60.0, 0.0, 82.7};
+    assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 1.5, &out, &error), FH_E_DATA);
+    in.lab.b = 0.0;
     in.lab.L = 60.0;
     assert_int_equal(fh_reading_in_mode(&in, FH_SPECULAR_EXCLUDED, 0.5, &out, &error),
                      FH_E_ARGUMENT);
