@@ -53,14 +53,14 @@ typedef struct fh_hide_goal {
     double ratio, dE;
 } fh_hide_goal;
 
-/* The smallest amount that meets the goal, to 0.1 %. FH_E_ARGUMENT: most not above 0, a ratio
- * outside 0–1 (1 excluded), dE not above 0, or nothing asked; FH_E_IMPOSSIBLE: not even the amount
- * most does. */
+/* The smallest amount that meets the goal, to 0.1 %, from most / 100,000. FH_E_ARGUMENT: most not
+ * above 0, a ratio outside 0–1 (1 excluded), dE not above 0, or nothing asked; FH_E_IMPOSSIBLE: not
+ * even the amount most does. */
 FH_API fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hide_goal goal,
                                 double most, double *amount);
 
-/* How many coats that takes when each lays on `coat`: whole ones; that they fall short by a
- * thousandth of one doesn't count. amount ≥ 0, coat > 0. */
+/* How many coats that takes when each lays on `coat`: whole ones, at least one; that they fall
+ * short by a thousandth of one doesn't count. amount ≥ 0, coat > 0. */
 FH_API double fh_hide_coats(double amount, double coat);
 
 #ifdef __cplusplus

@@ -22,6 +22,10 @@ typedef struct fh_surface {
     double inner; /* share of diffuse light that the face throws back inside */
 } fh_surface;
 
+/* The refractive index where none is known: of plastic and dry paint (common practice, no source).
+ */
+#define FH_INDEX_USUAL 1.5
+
 /* The face of a plastic or paint for a geometry. FH_GEOMETRY_PHOTO counts as 45°:0°.
  * index ≥ 1 (asserted). FH_E_ARGUMENT: geometry unknown; specular unknown with FH_GEOMETRY_8_D;
  * specular included with 45°:0° (that instrument can't see it). */
@@ -51,6 +55,10 @@ FH_API fh_status fh_surface_of_finish(fh_finish finish, fh_geometry geometry, fh
  * FH_E_IMPOSSIBLE: a gloss for a coat without a face (index 1). */
 FH_API fh_status fh_surface_finished(double index, const fh_surface *smooth, fh_finish wish,
                                      fh_geometry geometry, fh_specular specular, fh_surface *out);
+
+/* The gloss of a smooth face of what is wished for (wish as above), where the wish is above it by
+ * more than half a unit: fh_surface_finished takes it as smooth. Else 0. */
+FH_API double fh_finish_exceeds(double index, fh_finish wish);
 
 /* That veil: by how much the method's gloss raises a reading over that of a smooth face of the same
  * index, 0 to 0.06, the same in every band. 0 where the gloss is not known, and where the mirror

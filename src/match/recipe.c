@@ -50,8 +50,8 @@ fh_recipe_options fh_recipe_options_for(const fh_target *target)
 {
     fh_recipe_options options = {.most_paints = FH_RECIPE_PAINTS, .window = 0.3};
     const fh_method *m = &target->part.method;
-    if (fh_surface_of(1.5, m->geometry, m->specular, &options.surface))
-        fh_surface_of(1.5, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &options.surface);
+    if (fh_surface_of(FH_INDEX_USUAL, m->geometry, m->specular, &options.surface))
+        fh_surface_of(FH_INDEX_USUAL, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &options.surface);
     return options;
 }
 
@@ -283,7 +283,7 @@ static void polish(const search *s, fh_recipe *r)
             gained = false;
             for (size_t from = 0; from < best.count; ++from)
                 for (size_t to = 0; to < best.count; ++to) {
-                    if (from == to || best.part[from] <= step) continue;
+                    if (from == to || best.part[from] - step < least_share) continue;
                     fh_blend trial = best;
                     trial.part[from] -= step;
                     trial.part[to] += step;

@@ -6,8 +6,6 @@
 /* Beyond this nobody asks whether two colours are the same. */
 static const double largest_tolerance = 50.0;
 
-static const double face_index = 1.5; /* of plastic and paint (common practice, no source) */
-
 static const char one_mode[] = "expected one mode for both; measure one of them again";
 
 static const char *specular_text(fh_specular specular)
@@ -44,7 +42,7 @@ static fh_status bring_to_mode(const fh_target *target, const fh_reading *readin
 {
     fh_error why = {0};
     *converted = clash(reading->method.specular, mode_of(target));
-    if (fh_reading_in_mode(reading, mode_of(target), face_index, out, &why))
+    if (fh_reading_in_mode(reading, mode_of(target), FH_INDEX_USUAL, out, &why))
         return refuse_mode(target, reading, why.message, error);
     return FH_OK;
 }

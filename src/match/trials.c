@@ -106,9 +106,11 @@ fh_spectrum fh_entrant_draw(const fh_entrant *entrant, double open, uint64_t see
     return fh_estimate_draw(&entrant->estimate, fh_draw_error(&entrant->drawer, seed, trial), z);
 }
 
-/* Target and candidate known by nearly the same Lab alone miss their true looks much alike: of the
- * variance that their estimates state, the difference of real pairs shows 0.13 to 0.32, and half of
- * it covers them in every set (tests/study/study_pairs.c). Each is drawn with half of its own. */
+/* Target and candidate of nearly the same Lab, each known by it alone, miss their true looks much
+ * alike: of the variance that their estimates state, the difference of real pairs shows 0.13 to
+ * 0.32, and half of it covers them in every set (tests/study/study_pairs.c). Each is drawn with
+ * half of its own. So are two that lie far apart: their difference under the known light decides.
+ */
 static const double half = 0.70710678118654752440;
 
 static bool is_open(const fh_entrant *entrant)

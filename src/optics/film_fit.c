@@ -18,7 +18,6 @@
 /* Standard error that a look is taken to have, and the pull on ln S: so weak that a reading
  * that says anything of S outweighs it. */
 static const double sigma_R = 0.002, sigma_ln_S = 3.0;
-static const double usual_index = 1.5; /* of dry paint (common practice, no source) */
 static const double largest = 1e4;     /* K or S times the largest amount */
 
 typedef struct work {
@@ -208,7 +207,7 @@ static fh_status choose(work *w, fh_film_kind kind, double index, fh_film_report
     static const double others[] = {1.0, 1.2, 1.35};
     static const double clearly = 0.2; /* ΔE00 (common practice, no source) */
     enum { ENOUGH = 4 };
-    fh_status status = fit_with(w, kind, index > 0.0 ? index : usual_index, report, error);
+    fh_status status = fit_with(w, kind, index > 0.0 ? index : FH_INDEX_USUAL, report, error);
     if (status || index > 0.0 || w->count < ENOUGH) return status;
     const double bound = report->mean - clearly;
     fh_film best = w->film;
@@ -237,8 +236,8 @@ fh_status fh_film_fit(fh_film_kind kind, const fh_film_sample *samples, size_t c
     fh_film_report summary = {.worst = 0.0};
     fh_status status = gather(w, samples, count, error);
     if (!status) {
-        if (index == 0.0 && w->glossy) index = usual_index;
-        polish(w, kind, samples, index > 0.0 ? index : usual_index);
+        if (index == 0.0 && w->glossy) index = FH_INDEX_USUAL;
+        polish(w, kind, samples, index > 0.0 ? index : FH_INDEX_USUAL);
         status = choose(w, kind, index, &summary, error);
     }
     if (!status) {

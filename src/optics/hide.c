@@ -11,8 +11,6 @@
 
 #include <math.h>
 
-static const double part_index = 1.5; /* of plastic and paint (common practice, no source) */
-
 fh_hide_scene fh_hide_scene_standard(void)
 {
     return (fh_hide_scene){.dark = fh_spectrum_flat(0.0),
@@ -47,7 +45,7 @@ static fh_status carry(const fh_film *film, const fh_reading *part, const fh_met
 {
     static const double noise = 0.01; /* of readings near black (common practice, no source) */
     fh_surface face;
-    if (fh_surface_of_finish((fh_finish){part_index, way->gloss}, way->geometry, way->specular,
+    if (fh_surface_of_finish((fh_finish){FH_INDEX_USUAL, way->gloss}, way->geometry, way->specular,
                              &face))
         return fh_fail(error, FH_E_DATA,
                        "%s: specular mode and geometry don't go together; expected 45/0 with "
@@ -80,7 +78,8 @@ fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part
         (way.geometry != film->geometry || way.specular != film->specular))
         status = carry(film, part, &way, &curve, error);
     else if (film->kind == FH_FILM_COAT)
-        curve = fh_spectrum_add(curve, fh_spectrum_flat(1.0), -fh_surface_veil(part_index, &way));
+        curve =
+            fh_spectrum_add(curve, fh_spectrum_flat(1.0), -fh_surface_veil(FH_INDEX_USUAL, &way));
     if (!status) *out = fh_hide_scene_over(film, &curve);
     return status;
 }
@@ -115,7 +114,7 @@ fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hid
     if (!(most > 0.0) || !isfinite(most)) return FH_E_ARGUMENT;
     if (!(goal.ratio >= 0.0) || !(goal.ratio < 1.0) || !(goal.dE > 0.0)) return FH_E_ARGUMENT;
     if (goal.ratio == 0.0 && isinf(goal.dE)) return FH_E_ARGUMENT;
-    double low = 0.0, high = most * 1e-5;
+    double low = most * 1e-5, high = low;
     while (!meets(film, scene, goal, high)) {
         if (high >= most) return FH_E_IMPOSSIBLE;
         low = high;
@@ -134,5 +133,5 @@ fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hid
 
 double fh_hide_coats(double amount, double coat)
 {
-    return ceil(amount / coat - 1e-3);
+    return fmax(1.0, ceil(amount / coat - 1e-3));
 }

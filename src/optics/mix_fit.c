@@ -27,7 +27,7 @@
 fh_mix_options fh_mix_options_default(void)
 {
     fh_mix_options options = {.noise = 0.005, .prior_K = 2.0, .prior_S = 1.0};
-    fh_surface_of(1.5, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &options.surface);
+    fh_surface_of(FH_INDEX_USUAL, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &options.surface);
     return options;
 }
 

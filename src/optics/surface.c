@@ -33,6 +33,14 @@ double fh_gloss_of_smooth(double index)
     return 100.0 * fh_fresnel_outside(index, at) / fh_fresnel_outside(glass, at);
 }
 
+double fh_finish_exceeds(double index, fh_finish wish)
+{
+    static const double slack = 0.5; /* gloss units, as the figure is written */
+    const double of = wish.index > 0.0 ? wish.index : index;
+    const double most = of > 1.0 ? fh_gloss_of_smooth(of) : HUGE_VAL;
+    return wish.gloss > most + slack ? most : 0.0;
+}
+
 /* The share of the mirror reflection that goes the mirror's way. */
 static double mirrored(fh_finish finish)
 {

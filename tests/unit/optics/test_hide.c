@@ -167,6 +167,18 @@ static void over_a_part_read_in_another_way(void **state)
     check_close(scene.dark.v[9], before.dark.v[9], 0.0);
 }
 
+/* Where nothing shows anyway, the least amount that is tried does. */
+static void nothing_to_hide(void **state)
+{
+    (void)state;
+    fh_film film = grey_coat(0.2, 0.5);
+    const fh_spectrum own = fh_film_thick(&film);
+    const fh_hide_scene scene = fh_hide_scene_over(&film, &own);
+    double amount = -1.0;
+    check(fh_hide_amount(&film, &scene, (fh_hide_goal){0.0, 1.0}, 10.0, &amount) == FH_OK);
+    check_close(amount, 1e-4, 1e-12);
+}
+
 /* By hand. A thousandth of a coat too little still counts, two don't. */
 static void amounts_in_coats(void **state)
 {
@@ -176,6 +188,7 @@ static void amounts_in_coats(void **state)
     check_close(fh_hide_coats(3.0009, 1.0), 3.0, 0.0);
     check_close(fh_hide_coats(3.002, 1.0), 4.0, 0.0);
     check_close(fh_hide_coats(0.2, 1.0), 1.0, 0.0);
+    check_close(fh_hide_coats(0.0005, 1.0), 1.0, 0.0); /* painted it is, however little is needed */
 }
 
 /* A coat without a face under a clear coat. Masstone of K/S = 0.2/0.5: R_in = 1.4 − √(1.4² − 1) =
@@ -229,6 +242,7 @@ int main(void)
         cmocka_unit_test(over_a_part),
         cmocka_unit_test(over_a_part_as_read),
         cmocka_unit_test(over_a_part_read_in_another_way),
+        cmocka_unit_test(nothing_to_hide),
         cmocka_unit_test(amounts_in_coats),
         cmocka_unit_test(under_a_clear_coat),
         cmocka_unit_test(bad_goals),

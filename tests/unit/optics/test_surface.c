@@ -52,6 +52,11 @@ static void gloss_scale(void **state)
     check_close(fh_fresnel_outside(1.567, 0.5), 0.10006, 0.000005);
     check_close(fh_gloss_of_smooth(1.567), 100.0, 1e-12);
     check_close(fh_gloss_of_smooth(1.5), 100.0 * 0.089187 / 0.10006, 0.01);
+    check_close(fh_finish_exceeds(1.5, (fh_finish){0.0, 95.0}), 89.135, 0.01);
+    check_close(fh_finish_exceeds(1.5, (fh_finish){1.567, 95.0}), 0.0, 0.0);
+    check_close(fh_finish_exceeds(1.567, (fh_finish){1.5, 95.0}), 89.135, 0.01);
+    check_close(fh_finish_exceeds(1.5, (fh_finish){0.0, 89.5}), 0.0, 0.0);
+    check_close(fh_finish_exceeds(1.5, (fh_finish){0.0, -1.0}), 0.0, 0.0);
 }
 
 /* By theory: what a mirror doesn't take goes everywhere. A sphere with the mirror reflection sees

@@ -156,19 +156,12 @@ static void other_half_of_the_mixtures(void **state)
                   6.7); /* an independent computation's mean, per wavelength */
 }
 
-int main(int argc, char **argv)
+int main(void)
 {
     options = fh_mix_options_default();
     options.noise = 0.02; /* brushed by hand */
     options.prior_S = 0.5;
     options.surface = (fh_surface){.outer = 0.0, .enter = 0.98, .leave = 0.6, .inner = 0.4};
-    if (argc > 1) options.prior_K = atof(argv[1]);
-    if (argc > 2) options.prior_S = atof(argv[2]);
-    if (argc > 3) {
-        options.surface.inner = atof(argv[3]);
-        options.surface.leave = 1.0 - options.surface.inner;
-    }
-    if (argc > 4) options.noise = atof(argv[4]);
     const struct CMUnitTest tests[] = {cmocka_unit_test(other_half_of_the_mixtures)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
