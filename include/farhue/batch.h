@@ -40,6 +40,12 @@ typedef struct fh_batch_options {
 /* The figures above, any quantity, both surfaces that of fh_recipe_options_for. */
 FH_API fh_batch_options fh_batch_options_for(const fh_target *target);
 
+/* How surprising what was learned may be, in standard deviations (common practice, no source):
+ * above the first something else is wrong, such as a quantity; above the second an addition would
+ * be a guess, and nothing is advised. */
+#define FH_BATCH_STRANGE 3.0
+#define FH_BATCH_BEYOND 6.0
+
 typedef struct fh_batch_advice {
     double now; /* worst seen ΔE00 of the last paint-out with the finish on it; for Lab alone the
                    learned paints tell its spectrum */
@@ -53,8 +59,7 @@ typedef struct fh_batch_advice {
     double new_size;
     double predicted; /* worst seen ΔE00 afterwards */
     double surprise;  /* the largest of what was learned, in standard deviations of what was to be
-                         expected: above 3 something else is wrong, such as a quantity; above 6
-                         nothing is advised */
+                         expected */
     double learned_K[FH_MIX_PAINTS], learned_S[FH_MIX_PAINTS]; /* factors on the books' K and S */
 } fh_batch_advice;
 

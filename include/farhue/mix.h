@@ -12,7 +12,8 @@
 extern "C" {
 #endif
 
-enum { FH_MIX_PAINTS = 8, FH_MIX_SHELF = 64 };
+/* FH_MIX_LOOSE: so many loose bands of a paint are worth a word (common practice, no source). */
+enum { FH_MIX_PAINTS = 8, FH_MIX_SHELF = 64, FH_MIX_LOOSE = 4 };
 
 typedef struct fh_paint {
     char id[FH_ID];
@@ -62,8 +63,8 @@ FH_API fh_spectrum fh_blend_film(const fh_paint *shelf, const fh_blend *blend,
 FH_API fh_film fh_blend_coat(const fh_paint *shelf, const fh_blend *blend, double index,
                              const fh_surface *face, const fh_surface *top);
 
-/* By what factor amounts of such a coat may have to be larger than its K and S say (95 %), were all
- * its paints weaker by spread and strength; at least 1. */
+/* By what factor amounts of such a coat may have to be larger than its K and S say (97.5 %), were
+ * all its paints weaker by spread and strength; at least 1. */
 FH_API double fh_blend_safety(const fh_paint *shelf, const fh_blend *blend);
 
 /* The first paint of the blend that isn't scaled, NULL when all are. */

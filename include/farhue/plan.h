@@ -46,6 +46,7 @@ typedef enum fh_route {
 
 enum { FH_COATS_MAX = 12, FH_PLAN_STEPS = 2 * FH_COATS_MAX + FH_STEP_COUNT };
 
+/* In place of the hours of FH_STEP_PAINTOUT: as long as its coats take. */
 #define FH_PLAN_BY_COATS (-1.0)
 
 /* What is known. */

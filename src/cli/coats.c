@@ -10,6 +10,8 @@ int cli_coats_read(cli_context *cli, cli_coats *out)
     *out = (cli_coats){.tolerance = 1.0, .doubt = 1.0, .unit = cli_value(cli, "unit-name")};
     int code = cli_number(cli, "coat", 1e-6, 1e6, &out->coat);
     if (!code) code = cli_number(cli, "drying", 0.0, 1000.0, &out->drying);
+    if (!code && cli_value(cli, "drying") && !(out->coat > 0.0))
+        return cli_usage(cli, "--drying is of a coat; expected --coat as well");
     if (code || !over) return code;
     out->over = true;
     return cli_colour(cli, over, &out->part);
@@ -51,7 +53,7 @@ static double coats_of(const cli_coats *c, double amount)
 static void cell_amount(cli_table *table, const cli_coats *c, double amount)
 {
     const double coats = coats_of(c, amount), safe = coats_of(c, amount * c->doubt);
-    char more[32] = "";
+    char more[64] = "";
     if (amount < 0.0) {
         cli_cell(table, "never");
     } else if (coats < 0.0) {

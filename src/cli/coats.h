@@ -11,7 +11,7 @@
         {"coat", 0, "AMOUNT", "what one coat lays on, in the same unit: answers in coats", false}, \
         {"drying", 0, "HOURS", "drying time of a coat: answers in hours", false},                  \
     {                                                                                              \
-        "unit-name", 0, "NAME", "what the amounts are in: mm, ml, coats (mm)", false               \
+        "unit-name", 0, "NAME", "what the amounts are in: mm, ml, coats", false                    \
     }
 
 enum { CLI_COATS_GOALS = 2 };
@@ -26,7 +26,7 @@ typedef struct cli_coats_goal {
 typedef struct cli_coats {
     double tolerance;    /* ΔE00 that still counts as hidden */
     double coat, drying; /* amount of a coat, hours; 0: not given */
-    double doubt;        /* the amounts may have to be larger by this factor (95 %); 1: not said */
+    double doubt;        /* the amounts may have to be larger by this factor; 1: not said */
     const char *unit;
     bool over; /* a part, else black and white */
     fh_reading part;

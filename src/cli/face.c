@@ -15,6 +15,16 @@ bool cli_face_given(const fh_finish *wish)
     return wish->index > 0.0 || wish->gloss >= 0.0;
 }
 
+void cli_face_note(cli_context *cli, const fh_finish *wish, double index)
+{
+    const double most = fh_finish_exceeds(index, *wish);
+    if (most > 0.0)
+        cli_note(cli,
+                 "--gloss %.0f is above the 60° gloss of a perfectly smooth face of index %.3g, "
+                 "%.0f: taken as smooth",
+                 wish->gloss, wish->index > 0.0 ? wish->index : index, most);
+}
+
 /* "Under a clear coat of index 1.5, gloss 80," */
 static void say_face(cli_context *cli, const fh_finish *wish)
 {

@@ -19,6 +19,9 @@ int cli_face_read(cli_context *cli, fh_finish *out);
 /* Either option was given. */
 bool cli_face_given(const fh_finish *wish);
 
+/* A note for a gloss above that of a smooth face; index: of the coat. */
+void cli_face_note(cli_context *cli, const fh_finish *wish, double index);
+
 /* What the face alone does to a colour; in text a sentence, in JSON the object "finish". */
 void cli_face_report(cli_context *cli, const fh_finish *wish, const fh_spectrum *without,
                      const fh_spectrum *with);

@@ -130,11 +130,16 @@ static int finish(cli_context *cli, job *j)
 {
     j->as_read = fh_film_thick(&j->film);
     if (!cli_face_given(&j->face)) return CLI_DONE;
+    cli_face_note(cli, &j->face, j->film.index);
     switch (fh_surface_finished(j->film.index, &j->film.surface, j->face, j->film.geometry,
                                 j->film.specular, &j->film.top)) {
     case FH_OK:
         return CLI_DONE;
     case FH_E_IMPOSSIBLE:
+        if (cli_value(cli, "index"))
+            return cli_fail_text(cli, FH_E_DATA,
+                                 "--gloss: a paint of index 1 is without a face; "
+                                 "expected --index 1.5 or so");
         return cli_fail_text(cli, FH_E_DATA,
                              "--gloss: these looks fit best as a paint without a face; expected "
                              "--index 1.5, or GLOSS with the readings");

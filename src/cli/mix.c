@@ -56,6 +56,7 @@ static int find_finish(cli_context *cli, mix_job *job)
     fh_error error = {0};
     if (fh_paints_look_of(paints, &job->face, &part->method, part->id, &look, &error))
         return cli_fail(cli, &error);
+    cli_face_note(cli, &job->face, paints->index);
     job->finish = look.surface;
     job->has_plain =
         fh_paints_look_of(paints, NULL, &part->method, part->id, &plain, NULL) == FH_OK;
@@ -82,8 +83,8 @@ static void put_paints(cli_context *cli, const fh_paints *p)
         return;
     }
     cli_print(cli,
-              "Paints   %zu, from %zu coats, met to ΔE00 %.2f on average, %.2f at worst (%s)\n\n",
-              p->count, p->coats, p->dE, p->dE_worst, p->worst);
+              "Paints   %zu, from %zu coat%s, met to ΔE00 %.2f on average, %.2f at worst (%s)\n\n",
+              p->count, p->coats, p->coats == 1 ? "" : "s", p->dE, p->dE_worst, p->worst);
 }
 
 static int find_recipes(cli_context *cli, mix_job *job)
@@ -125,10 +126,36 @@ static int read_quantity(cli_context *cli, const char *option, const char *text,
     return CLI_DONE;
 }
 
+/* Options that would say nothing here. */
+static int check_options(cli_context *cli)
+{
+    static const char *const of_batch[] = {"coated", "growth", "also"};
+    static const char *const of_recipes[] = {"most", "show",   "batch",    "coat",
+                                             "over", "drying", "unit-name"};
+    const bool correct = cli_value(cli, "added") || cli_value(cli, "paint-out");
+    const size_t count =
+        correct ? sizeof of_recipes / sizeof *of_recipes : sizeof of_batch / sizeof *of_batch;
+    for (size_t k = 0; k < count; ++k) {
+        const char *name = correct ? of_recipes[k] : of_batch[k];
+        if (!cli_flag(cli, name) && !cli_value(cli, name)) continue;
+        if (correct) return cli_usage(cli, "--%s is of recipes; expected it without --added", name);
+        return cli_usage(cli, "--%s is of a batch; expected --added and --paint-out as well", name);
+    }
+    if (cli_flag(cli, "coated") && !cli_value(cli, "clear-coat") && !cli_value(cli, "gloss"))
+        return cli_usage(cli, "--coated: the paint-outs have the finish; expected --clear-coat or "
+                              "--gloss as well");
+    if (cli_value(cli, "unit-name") && !cli_value(cli, "coat") && !cli_value(cli, "over"))
+        return cli_usage(cli, "--unit-name is of coats; expected --coat or --over as well");
+    if (cli_value(cli, "least") && !correct && !cli_value(cli, "batch"))
+        return cli_usage(cli, "--least is of a batch; expected --batch or --added as well");
+    return CLI_DONE;
+}
+
 static int read_quantities(cli_context *cli, mix_job *job)
 {
     const char *batch = cli_value(cli, "batch"), *least = cli_value(cli, "least");
-    int code = read_quantity(cli, "least", least ? least : "0.1ml", &job->least);
+    int code = check_options(cli);
+    if (!code) code = read_quantity(cli, "least", least ? least : "0.1ml", &job->least);
     if (!code) code = cli_face_read(cli, &job->face);
     if (!code) code = cli_coats_read(cli, &job->coats);
     job->with_coats = job->coats.coat > 0.0 || job->coats.over;

@@ -104,7 +104,7 @@ static void put_verdict(cli_context *cli, const mix_job *job, const fh_batch *ba
     if (c->helps) {
         if (c->within) cli_put(cli, "To come nearer:\n");
         put_addition(cli, job, batch, c);
-    } else if (c->surprise > 6.0) {
+    } else if (c->surprise > FH_BATCH_BEYOND) {
         cli_put(cli, "Check what was put in before anything is added.\n");
     } else if (!c->within) {
         cli_print(cli,
@@ -140,7 +140,7 @@ int mix_correct(cli_context *cli, mix_job *job)
               cli_face_given(&job->face) && !cli_flag(cli, "coated") ? " once finished" : "");
     if (cli->json) put_json(cli, &advice);
     put_learned(cli, job, &batch, &advice);
-    if (advice.surprise > 3.0)
+    if (advice.surprise > FH_BATCH_STRANGE)
         cli_note(cli,
                  "the paint-outs can't be explained by these paints and quantities (%.0f standard "
                  "deviations off): check what was put in",

@@ -6,13 +6,14 @@ int mix_coats(cli_context *cli, mix_job *job, const fh_recipe *recipe)
     const fh_paints *p = &job->paints;
     if (!job->with_coats) return CLI_DONE;
     const fh_paint *unscaled = fh_blend_unscaled(p->paints, &recipe->blend);
-    if (unscaled)
-        return cli_fail_text(
-            cli, FH_E_DATA,
-            "%s: coats of %s are all opaque, so how much of it hides isn't known; "
-            "expected films of it (FILM_AMOUNT) over black and white, or paint the "
-            "mixture over both and ask farhue hide",
-            job->input.name, unscaled->id);
+    if (unscaled) { /* the recipe stands without it */
+        cli_note(cli,
+                 "%s: coats of %s are all opaque, so how much of it hides isn't known; "
+                 "expected films of it (FILM_AMOUNT) over black and white, or paint the "
+                 "mixture over both and ask farhue hide",
+                 job->input.name, unscaled->id);
+        return CLI_DONE;
+    }
     const fh_film film = fh_paints_coat(p, &recipe->blend, &job->finish);
     job->coats.doubt = fh_blend_safety(p->paints, &recipe->blend);
     int code = cli_coats_find(cli, &job->coats, &film, fh_film_plenty(&film),
@@ -28,6 +29,6 @@ int mix_coats(cli_context *cli, mix_job *job, const fh_recipe *recipe)
     cli_print(cli, "\nCoats of recipe 1, over %s:\n\n",
               job->coats.over ? job->coats.part.id : "black and white (0.80)");
     cli_coats_print(cli, &job->coats);
-    cli_print(cli, "To be safe: were all its paints that much weaker (95 %%).\n");
+    cli_print(cli, "To be safe: were all its paints weaker by two standard deviations.\n");
     return CLI_DONE;
 }

@@ -300,9 +300,9 @@ static void report_text(cli_context *cli, const fh_plan_facts *facts, const fh_p
     bool any = false;
     fh_moment_words(facts->now, from);
     fh_moment_words(facts->deadline, to);
-    cli_print(cli, "From %s to %s; %u coats of paint; people work from %ld:%02ld to %ld:%02ld\n\n",
-              from, to, facts->coats, facts->wake / 60, facts->wake % 60, facts->sleep / 60,
-              facts->sleep % 60);
+    cli_print(cli, "From %s to %s; %u coat%s of paint; people work from %ld:%02ld to %ld:%02ld\n\n",
+              from, to, facts->coats, facts->coats == 1 ? "" : "s", facts->wake / 60,
+              facts->wake % 60, facts->sleep / 60, facts->sleep % 60);
     for (size_t i = 0; i < count; ++i) print_route(cli, facts, &routes[i]);
     cli_put(cli, "What is still open:\n");
     for (size_t i = 0; i < count; ++i) {

@@ -5,7 +5,7 @@
 #include "base/text.h"
 #include "farhue/paints.h"
 
-enum { FH_COATS_MAX = 4096 };
+enum { FH_PAINTS_COATS = 4096 };
 
 /* A row of a table of coats. */
 typedef struct fh_coat {

@@ -13,10 +13,9 @@
 /* Above these a paint "doesn't fit" (common practice, no source). */
 static const double mean_limit = 2.0, worst_limit = 4.0;
 
-/* So many bands in which a paint's strength isn't told are worth a word (common practice, no
- * source).
- */
-static const size_t loose_bands = 4;
+/* More 60° gloss than any paint has (common practice, no source): a smooth face of index 2
+ * has 161. */
+static const double most_gloss = 170.0;
 
 /* A mixture outside its paints by more than this, in L*, is a mistake of the file. */
 static const double lightness_slack = 1.5;
@@ -98,6 +97,9 @@ static fh_status make_samples(fh_paints_work *work, fh_mix_sample *samples, size
         const fh_coat *coat = &work->coats[i];
         const fh_reading *r = &work->library.readings[i];
         if (coat->blend.count == 0) continue;
+        if (r->method.gloss > most_gloss)
+            return fh_fail(error, FH_E_DATA, "%s has a 60° gloss of %g; expected at most %g", r->id,
+                           r->method.gloss, most_gloss);
         fh_mix_sample *s = &samples[*count];
         *s = (fh_mix_sample){.blend = coat->blend,
                              .film = coat->amount > 0.0,
@@ -203,7 +205,7 @@ static bool is_single(const fh_paint *paint)
 
 static bool is_loose(const fh_paint *paint)
 {
-    return paint->loose >= loose_bands && !paint->single;
+    return paint->loose >= FH_MIX_LOOSE && !paint->single;
 }
 
 static bool is_estimated(const fh_paint *paint)

@@ -151,9 +151,9 @@ static fh_status read_coat(fh_paints_work *work, const fh_table *table, size_t r
     if (named && c->amount != FH_NONE && *fh_table_text(table, row, c->amount)) {
         fh_status status = fh_table_number(table, row, c->amount, &coat->amount, error);
         if (status) return status;
-        if (!(coat->amount > 0.0))
+        if (!(coat->amount >= 1e-6 && coat->amount <= 1e6))
             return fh_table_fail(table, row, c->amount, error, FH_E_DATA,
-                                 "a film of no amount; expected a number above 0");
+                                 "no amount of a film; expected a number from 0.000001 to 1000000");
     }
     for (size_t i = 0; i < coat->blend.count; ++i)
         coat->blend.part[i] *= coat->amount > 0.0 ? coat->amount / total : 1.0 / total;
@@ -207,7 +207,7 @@ fh_status fh_paints_coats(fh_paints_work *work, const fh_table *table,
     if (!status) status = read_keywords(work, table, error);
     if (!status) status = fh_library_add_table(&work->library, table, defaults, error);
     if (status) return status;
-    if (work->library.count > FH_COATS_MAX)
+    if (work->library.count > FH_PAINTS_COATS)
         return fh_table_fail(table, FH_NONE, FH_NONE, error, FH_E_LIMIT,
                              "too many coats; expected at most 4096");
     status =

@@ -17,10 +17,6 @@
  */
 static const double chi_squared_95[FH_LIGHTS_MAX] = {7.815, 9.348, 10.236, 10.861, 11.345, 11.739};
 
-/* In standard deviations: what was put in isn't what was said, and an addition would be a guess
- * (common practice, no source). */
-static const double beyond_learning = 6.0;
-
 static const double step_Lab = 0.1; /* of derivatives */
 
 fh_batch_options fh_batch_options_for(const fh_target *target)
@@ -87,7 +83,7 @@ static fh_status find_addition(addition *a, double most, double *x)
 static void round_addition(const addition *a, const double *step, double most, double *x)
 {
     const size_t n = a->state->blend.count;
-    double best[FH_MIX_PAINTS], best_worst = HUGE_VAL;
+    double best[FH_MIX_PAINTS] = {0}, best_worst = HUGE_VAL; /* nothing, were no look a number */
     for (size_t code = 0; code < (size_t)1 << n; ++code) {
         double trial[FH_MIX_PAINTS];
         bool repeat = false;
@@ -304,7 +300,7 @@ static fh_status correct(const fh_target *target, const fh_paint *shelf, const f
     if (status) return status;
     c->now = c->predicted = fh_mixing_worst(&mixing, &last.reflectance);
     c->within = c->now <= target->tolerance;
-    if (c->significant && state->surprise <= beyond_learning)
+    if (c->significant && state->surprise <= FH_BATCH_BEYOND)
         status = advise(&mixing, state, options, c);
     return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
 }

@@ -77,7 +77,8 @@ static void write_advice(page_json *j, const page_pots *pots, const fh_batch *ba
     json_number(j, "size_ml", advice->size);
     json_number(j, "new_size_ml", advice->new_size);
     json_number(j, "predicted", advice->predicted);
-    json_number(j, "surprise", advice->surprise);
+    json_bool(j, "strange", advice->surprise > FH_BATCH_STRANGE);
+    json_bool(j, "beyond", advice->surprise > FH_BATCH_BEYOND);
     json_open(j, "learned", '[');
     for (size_t i = 0; i < batch->paint_count; i++) {
         const fh_paint *one = &pots->paints.paints[batch->paint[i]];

@@ -38,10 +38,10 @@ static void write_pots(page_json *j, const fh_paints *p)
         json_number(j, "dE00", paint->dE);
         json_count(j, "coats", paint->samples);
         json_text(j, "known",
-                  paint->single       ? "by its masstone alone: mixtures are rough"
-                  : paint->loose >= 4 ? "its strength is partly inferred"
-                  : paint->scaled     ? "with films: coats can be counted"
-                                      : "");
+                  paint->single                  ? "by its masstone alone: mixtures are rough"
+                  : paint->loose >= FH_MIX_LOOSE ? "its strength is partly inferred"
+                  : paint->scaled                ? "with films: coats can be counted"
+                                                 : "");
         json_close(j, '}');
     }
     json_close(j, ']');
@@ -84,7 +84,7 @@ static fh_status call_paints(page_desk *desk, const page_request *r, page_json *
 /* What is asked of a recipe but can't be told is a note; the recipe stands without it. */
 static fh_status write_note(page_json *j, const char *key, fh_status status, const fh_error *why)
 {
-    if (status != FH_E_DATA && status != FH_E_ARGUMENT) return status;
+    if (status == FH_E_MEMORY || status == FH_E_STOPPED) return status;
     json_text(j, key, why->message);
     return FH_OK;
 }
@@ -198,6 +198,8 @@ static void write_finish(page_json *j, const page_pots *pots, const fh_recipe *r
     json_screen(j, "without", plain);
     json_number(j, "dE00", fh_de2000(plain, recipe->lab));
     json_text(j, "words", phrase);
+    const double most = fh_finish_exceeds(pots->paints.index, pots->wish);
+    if (most > 0.0) json_number(j, "smooth", most);
     json_close(j, '}');
 }
 

@@ -114,6 +114,12 @@ warns() {
     show "$logs/err"
 }
 
+never_warns() {
+    grep -qE -- "$1" "$logs/err" || return 0
+    trouble "stderr must not match: $1"
+    show "$logs/err"
+}
+
 silent() {
     [ ! -s "$logs/out" ] && return 0
     trouble "stdout is not empty"

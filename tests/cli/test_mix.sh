@@ -222,10 +222,40 @@ exits 0
 says '^Coats of recipe 1, over black and white'
 says "^contrast ratio 0.98 +[0-9.]+ layers, $coats coats \\($safe to be safe\\)"
 says 'hours of drying'
+# Where it isn't known the recipes stand without it.
 run mix "$pots" --part "$pots#red-30" --coat 0.03
-exits 3
+exits 0
+says '^ *1 .*white'
+never_says 'Coats of recipe 1'
 warns 'pots.txt: coats of (white|red) are all opaque'
 warns 'expected films of it \(FILM_AMOUNT\)'
+
+start "options that would say nothing"
+for words in '--coated' '--growth 2' '--also white' '--drying 2' '--unit-name mm' '--least 1ml' \
+    '--coated --clear-coat 1.5'; do
+    run mix "$pots" --part "$pots#red-30" $words
+    exits 2
+    warns "expected"
+done
+for words in '--most 2' '--show 3' '--batch 20ml' '--coat 1' '--over lab:50,0,0' '--coated'; do
+    run mix "$pots" --part "$pots#red-30" --added white=14ml,red=6ml --paint-out "$pots#red-30" $words
+    exits 2
+    warns "${words%% *}"
+done
+
+# A smooth face of index 1.5 has 89 units: Fresnel's r(60) 0.0891867 over 0.100056 of index 1.567, by hand.
+start "more gloss than a face can have"
+run mix "$pots" --part "$pots#red-30" --clear-coat 1.5 --gloss 95
+exits 0
+warns 'gloss 95 is above the 60° gloss of a perfectly smooth face of index 1.5, 89: taken as smooth'
+run mix "$pots" --part "$pots#red-30" --gloss 89
+exits 0
+never_warns 'taken as smooth'
+awk '/^SAMPLE_ID/ { sub(/SPECTRAL/, "GLOSS SPECTRAL") }
+    NF > 30 && !/^SAMPLE_ID/ { $5 = $5 " 892" } { print }' "$pots" >mirror.txt
+run mix mirror.txt --part "$pots#red-30"
+exits 3
+warns 'has a 60° gloss of 892; expected at most 170'
 
 start "quantities that don't explain the paint-out"
 run mix "$pots" --part "$pots#red-30" --added white=1ml,red=6ml --paint-out lab:70,30,5

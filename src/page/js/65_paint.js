@@ -58,7 +58,7 @@ function coatTable(coats) {
   return [h('table', h('caption', 'Coats until what is behind is hidden'),
     h('thead', h('tr', h('th', { scope: 'col' }, 'Hidden when'), h('th', { scope: 'col' }, 'bare'), coats.seen ? h('th', { scope: 'col' }, 'behind the shell') : null)),
     h('tbody', goal('difference', 'it makes less than \u0394E00 1'), goal('ratio', 'the contrast ratio is 0.98'))),
-  h('p.small', 'To be safe: were all its paints that much weaker (95 %).')];
+  h('p.small', 'To be safe: were all its paints weaker by two standard deviations.')];
 }
 
 function recipeItem(recipe, index, onchoose) {
@@ -78,7 +78,8 @@ function recipeBench(recipe, name) {
   if (recipe.batch && recipe.batch.coarse) parts.push(h('p.note', 'Rounded so, the batch misses the tolerance. ' +
     (recipe.batch.larger_ml ? `One of about ${number(recipe.batch.larger_ml)} ml, or a smaller quantity to dispense, keeps it.` : 'It takes a smaller quantity to dispense.')));
   if (recipe.batch_note) parts.push(h('p.note', capital(recipe.batch_note)));
-  if (recipe.finish) parts.push(h('p', `With its finish ${name} looks ${recipe.finish.words}, compared with the paint alone. Its dry paint-out, without the finish, should read `, h('span.figures', labText(recipe.finish.lab_without)), '.'));
+  if (recipe.finish) parts.push(h('p', `With its finish ${name} looks ${recipe.finish.words}, compared with the paint alone. Its dry paint-out, without the finish, should read `, h('span.figures', labText(recipe.finish.lab_without)), '.'),
+    recipe.finish.smooth ? h('p.note', `No face of this coat has more than ${number(recipe.finish.smooth, 0)} gloss units: it is taken as perfectly smooth.`) : null);
   if (recipe.coats) parts.push(...coatTable(recipe.coats));
   if (recipe.coats_note) parts.push(h('p.note', capital(recipe.coats_note)));
   return parts;
@@ -144,7 +145,7 @@ function adviceWord(reply) {
   if (!reply.significant) return 'Nothing should be added';
   if (reply.within) return 'It may stay as it is';
   if (reply.helps) return 'Add to the ' + number(reply.size_ml, 2) + ' ml that are there';
-  return reply.surprise > 6 ? 'Check what was put in first' : 'Nothing that can be added makes it better';
+  return reply.beyond ? 'Check what was put in first' : 'Nothing that can be added makes it better';
 }
 
 function adviceBox(reply) {
@@ -153,7 +154,7 @@ function adviceBox(reply) {
     h('p.verdict-word', adviceWord(reply)),
     h('p', `The last paint-out shows \u0394E00 ${number(reply.dE00, 2)}${reply.finish ? ' once finished' : ''}.` +
       (!reply.significant ? ' That is within the uncertainty of the readings.' : reply.within ? ` That is within the tolerance of ${number(reply.tolerance)}.` : '')),
-    reply.surprise > 3 ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: check what was put in before you add anything.') : null,
+    reply.strange ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: check what was put in before you add anything.') : null,
     reply.add ? amountTable(reply.within ? 'To come nearer, add to the ' + number(reply.size_ml, 2) + ' ml that are there' : 'To add', reply.add.amounts) : null,
     reply.add ? h('p', `That makes ${number(reply.new_size_ml, 2)} ml, predicted to show \u0394E00 ${number(reply.predicted, 2)}. Paint a card, let it dry, and read it again.`) : null,
     learned ? h('p.small', h('bdi', capital(learned)), '.') : null);
