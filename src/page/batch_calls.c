@@ -11,18 +11,17 @@ static fh_status call_batch_add(page_desk *desk, const page_request *r, page_jso
 {
     (void)j;
     fh_buffer value = {0};
-    fh_paints paints = {0};
+    const fh_paints *paints;
     fh_batch batch = {.paint_count = 0};
-    fh_status status = pots_read(&desk->now, &paints, error);
+    fh_status status = pots_fit(desk, &paints, error);
     if (!status && !request_whole(r, "value", &value))
         status = fh_fail(error, FH_E_DATA, "Nothing was put in.");
     if (!status)
-        status = fh_quantity_add(value.text, paints.paints, paints.count, 0, &batch, error);
+        status = fh_quantity_add(value.text, paints->paints, paints->count, 0, &batch, error);
     if (!status && !batch.paint_count) status = fh_fail(error, FH_E_DATA, "Nothing was put in.");
     if (!status)
         status = desk_add_step(&desk->now.settings, (fh_slice){value.text, value.length}, error);
     fh_buffer_free(&value);
-    fh_paints_free(&paints);
     return status;
 }
 
@@ -81,7 +80,7 @@ static void write_advice(page_json *j, const page_pots *pots, const fh_batch *ba
     json_bool(j, "beyond", advice->surprise > FH_BATCH_BEYOND);
     json_open(j, "learned", '[');
     for (size_t i = 0; i < batch->paint_count; i++) {
-        const fh_paint *one = &pots->paints.paints[batch->paint[i]];
+        const fh_paint *one = &pots->paints->paints[batch->paint[i]];
         json_open(j, NULL, '{');
         json_text(j, "id", one->id);
         json_text(j, "name", one->name[0] ? one->name : one->id);
@@ -93,7 +92,7 @@ static void write_advice(page_json *j, const page_pots *pots, const fh_batch *ba
     json_bool(j, "finish", pots_finished(pots));
     if (!advice->significant || !advice->helps) return;
     json_open(j, "add", '{');
-    pots_write_amounts(j, &pots->paints, batch->paint, advice->add, batch->paint_count);
+    pots_write_amounts(j, pots->paints, batch->paint, advice->add, batch->paint_count);
     json_close(j, '}');
 }
 
@@ -101,13 +100,13 @@ static fh_status correct(page_pots *pots, followed *f, fh_batch_advice *advice, 
 {
     const fh_batch *batch = &f->batch;
     fh_batch_options options = fh_batch_options_for(&pots->stack.target);
-    fh_status status = fh_paints_batch_faces(&pots->paints, &pots->wish, false,
+    fh_status status = fh_paints_batch_faces(pots->paints, &pots->wish, false,
                                              &pots->stack.target.part, batch, &options, error);
     for (size_t p = 0; p < batch->paint_count && !status; p++)
-        status = fh_quantity_ml(pots->least, &pots->paints.paints[batch->paint[p]],
+        status = fh_quantity_ml(pots->least, &pots->paints->paints[batch->paint[p]],
                                 &options.step[p], error);
     if (status) return status;
-    return fh_batch_correct(&pots->stack.target, pots->paints.paints, batch, &options, advice,
+    return fh_batch_correct(&pots->stack.target, pots->paints->paints, batch, &options, advice,
                             error);
 }
 
@@ -126,9 +125,9 @@ static fh_status call_batch(page_desk *desk, const page_request *r, page_json *j
     fh_batch_advice advice;
     page_pots *pots = fh_allocate(1, sizeof *pots);
     followed *f = fh_allocate(1, sizeof *f);
-    fh_status status = pots && f ? pots_open(&desk->now, pots, error) : FH_E_MEMORY;
-    if (!status) status = gather_batch(&desk->now, &pots->paints, f, error);
-    if (!status) status = let_in(r, &pots->paints, &f->batch, error);
+    fh_status status = pots && f ? pots_open(desk, pots, error) : FH_E_MEMORY;
+    if (!status) status = gather_batch(&desk->now, pots->paints, f, error);
+    if (!status) status = let_in(r, pots->paints, &f->batch, error);
     if (!status) status = correct(pots, f, &advice, error);
     if (!status) write_advice(j, pots, &f->batch, &advice);
     if (pots) pots_close(pots);

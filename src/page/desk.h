@@ -4,6 +4,7 @@
 #define FARHUE_PAGE_DESK_H
 
 #include "farhue/batch.h"
+#include "farhue/paints.h"
 #include "farhue/sink.h"
 
 #include "page/json.h"
@@ -79,6 +80,8 @@ typedef struct page_desk {
     desk_state past[DESK_UNDO]; /* oldest first; those from `past_count` on can be redone */
     size_t past_count, future_count;
     page_photo photo; /* on the table, no part of the job */
+    fh_paints pots;   /* the file of pots with this mark, fitted; 0: none yet */
+    size_t pots_mark;
 } page_desk;
 
 /* Settings of an empty job. */

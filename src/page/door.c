@@ -93,5 +93,6 @@ void page_desk_free(page_desk *desk)
     for (size_t i = 0; i < desk->past_count + desk->future_count; i++)
         desk_state_free(&desk->past[i]);
     photo_free(&desk->photo);
+    fh_paints_free(&desk->pots);
     page_desk_new(desk);
 }

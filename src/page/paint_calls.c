@@ -59,22 +59,24 @@ static fh_status call_paints_load(page_desk *desk, const page_request *r, page_j
                                 error);
     if (!status) status = desk_set_file(&desk->now.paints, r->body.start, r->body.length);
     if (!status) {
-        desk->now.paints_mark = ++desk->marks;
+        fh_paints_free(&desk->pots);
+        desk->pots = paints;
+        desk->pots_mark = desk->now.paints_mark = ++desk->marks;
         desk->now.settings.paint.steps = 0;
         desk_clear(&desk->now.tray[TRAY_PAINTED]);
         json_count(j, "added", paints.count);
+    } else {
+        fh_paints_free(&paints);
     }
-    fh_paints_free(&paints);
     return status;
 }
 
 static fh_status call_paints(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
 {
     (void)r;
-    fh_paints paints = {0};
-    fh_status status = pots_read(&desk->now, &paints, error);
-    if (!status) write_pots(j, &paints);
-    fh_paints_free(&paints);
+    const fh_paints *paints;
+    fh_status status = pots_fit(desk, &paints, error);
+    if (!status) write_pots(j, paints);
     return status;
 }
 
@@ -98,11 +100,11 @@ static fh_status write_batch(page_json *j, const page_pots *pots, const desk_pai
     if (!told->batch[0]) return FH_OK;
     fh_status status = pots_quantity(told->batch, "", &wanted, &why);
     if (!status)
-        status = fh_recipe_dispense(&pots->stack.target, pots->paints.paints, recipe,
+        status = fh_recipe_dispense(&pots->stack.target, pots->paints->paints, recipe,
                                     &pots->look.surface, wanted, pots->least, &batch, &why);
     if (status) return write_note(j, "batch_note", status, &why);
     json_open(j, "batch", '{');
-    pots_write_amounts(j, &pots->paints, recipe->blend.paint, batch.ml, recipe->blend.count);
+    pots_write_amounts(j, pots->paints, recipe->blend.paint, batch.ml, recipe->blend.count);
     json_number(j, "dE00", batch.rounded.worst);
     json_number(j, "metamerism", batch.rounded.metamerism);
     json_bool(j, "coarse", batch.coarse);
@@ -157,7 +159,7 @@ static fh_status find_scene(const desk_state *job, coats_asked *asked, fh_error 
 static fh_status write_coats(page_json *j, const desk_state *job, const page_pots *pots,
                              const fh_recipe *recipe)
 {
-    const fh_paints *p = &pots->paints;
+    const fh_paints *p = pots->paints;
     const fh_paint *unscaled = fh_blend_unscaled(p->paints, &recipe->blend);
     coats_asked asked = {.coat = 0.0};
     fh_error why = {0};
@@ -189,7 +191,7 @@ static void write_finish(page_json *j, const page_pots *pots, const fh_recipe *r
     if (!pots_finished(pots) || !pots->has_plain) return;
     const fh_weights weights = fh_weights_of(pots->stack.target.condition);
     const fh_spectrum coat =
-        fh_blend_opaque(pots->paints.paints, &recipe->blend, &pots->plain.surface);
+        fh_blend_opaque(pots->paints->paints, &recipe->blend, &pots->plain.surface);
     const fh_lab plain = fh_lab_of_spectrum(&coat, &weights);
     char phrase[FH_PHRASE];
     fh_words_with_size(plain, recipe->lab, phrase);
@@ -198,7 +200,7 @@ static void write_finish(page_json *j, const page_pots *pots, const fh_recipe *r
     json_screen(j, "without", plain);
     json_number(j, "dE00", fh_de2000(plain, recipe->lab));
     json_text(j, "words", phrase);
-    const double most = fh_finish_exceeds(pots->paints.index, pots->wish);
+    const double most = fh_finish_exceeds(pots->paints->index, pots->wish);
     if (most > 0.0) json_number(j, "smooth", most);
     json_close(j, '}');
 }
@@ -220,13 +222,13 @@ static fh_status write_recipe(page_json *j, const desk_state *job, const page_po
     const fh_recipe_doubt doubt = fh_recipe_doubt_default();
     const fh_target *target = &pots->stack.target;
     double low, high;
-    fh_status status = fh_recipe_interval(target, pots->paints.paints, recipe, &pots->look.surface,
+    fh_status status = fh_recipe_interval(target, pots->paints->paints, recipe, &pots->look.surface,
                                           &doubt, &low, &high, error);
     if (status) return status;
     json_open(j, NULL, '{');
     json_open(j, "parts", '[');
     for (size_t i = 0; i < recipe->blend.count; i++) {
-        const fh_paint *one = &pots->paints.paints[recipe->blend.paint[i]];
+        const fh_paint *one = &pots->paints->paints[recipe->blend.paint[i]];
         json_open(j, NULL, '{');
         json_text(j, "id", one->id);
         json_text(j, "name", one->name[0] ? one->name : one->id);
@@ -306,7 +308,7 @@ static fh_status call_recipes(page_desk *desk, const page_request *r, page_json 
     double most = FH_RECIPE_PAINTS;
     page_pots *pots = fh_allocate(1, sizeof *pots);
     fh_recipe *found = fh_allocate(SHOWN, sizeof *found);
-    fh_status status = pots && found ? pots_open(&desk->now, pots, error) : FH_E_MEMORY;
+    fh_status status = pots && found ? pots_open(desk, pots, error) : FH_E_MEMORY;
     if (!status)
         status = pots_number(desk->now.settings.paint.most, "number of paints", 1, FH_RECIPE_PAINTS,
                              &most, error);
@@ -315,7 +317,7 @@ static fh_status call_recipes(page_desk *desk, const page_request *r, page_json 
         options.most_paints = (size_t)most;
         options.surface = pots->look.surface;
         options.progress = page_progress;
-        status = fh_recipe_find(&pots->stack.target, pots->paints.paints, pots->paints.count,
+        status = fh_recipe_find(&pots->stack.target, pots->paints->paints, pots->paints->count,
                                 &options, found, SHOWN, &count, error);
     }
     if (!status) status = write_recipes(j, &desk->now, pots, found, count, error);

@@ -40,12 +40,22 @@ fh_status pots_quantity(const char *text, const char *usual, fh_quantity *out, f
     return fh_quantity_parse(typed, strlen(typed), out, error);
 }
 
-fh_status pots_read(const desk_state *job, fh_paints *out, fh_error *error)
+fh_status pots_fit(page_desk *desk, const fh_paints **out, fh_error *error)
 {
+    const desk_state *job = &desk->now;
     if (!job->paints.length)
         return fh_fail(error, FH_E_DATA, "There are no pots yet; open a file of them.");
-    return fh_paints_read(job->paints.bytes, job->paints.length, NULL, out, page_progress, NULL,
-                          error);
+    if (desk->pots_mark != job->paints_mark) {
+        fh_paints paints = {0};
+        fh_status status = fh_paints_read(job->paints.bytes, job->paints.length, NULL, &paints,
+                                          page_progress, NULL, error);
+        if (status) return status;
+        fh_paints_free(&desk->pots);
+        desk->pots = paints;
+        desk->pots_mark = job->paints_mark;
+    }
+    *out = &desk->pots;
+    return FH_OK;
 }
 
 static fh_status read_wishes(const desk_painting *p, page_pots *pots, fh_error *error)
@@ -57,29 +67,29 @@ static fh_status read_wishes(const desk_painting *p, page_pots *pots, fh_error *
     return status ? status : pots_quantity(p->least, "0.1ml", &pots->least, error);
 }
 
-fh_status pots_open(const desk_state *job, page_pots *out, fh_error *error)
+fh_status pots_open(page_desk *desk, page_pots *out, fh_error *error)
 {
+    const desk_state *job = &desk->now;
     *out = (page_pots){.has_plain = false};
     fh_status status = read_wishes(&job->settings.paint, out, error);
     if (!status) status = stack_of(job, &out->stack, error);
     if (status) return status;
     const fh_reading *part = &out->stack.target.part;
-    status = pots_read(job, &out->paints, error);
+    status = pots_fit(desk, &out->paints, error);
     if (!status)
-        status = fh_paints_look_of(&out->paints, &out->wish, &part->method, "the target",
-                                   &out->look, error);
+        status = fh_paints_look_of(out->paints, &out->wish, &part->method, "the target", &out->look,
+                                   error);
     if (status) {
         pots_close(out);
         return status;
     }
-    out->has_plain = fh_paints_look_of(&out->paints, NULL, &part->method, "the target", &out->plain,
+    out->has_plain = fh_paints_look_of(out->paints, NULL, &part->method, "the target", &out->plain,
                                        NULL) == FH_OK;
     return FH_OK;
 }
 
 void pots_close(page_pots *pots)
 {
-    fh_paints_free(&pots->paints);
     stack_free(&pots->stack);
 }
 

@@ -6,9 +6,9 @@
 #include "farhue/paints.h"
 #include "page/stack.h"
 
-/* Free it with pots_close; zeroed is fine. About 12 KiB: on the heap. */
+/* Free it with pots_close; zeroed is fine. Large: on the heap. */
 typedef struct page_pots {
-    fh_paints paints;
+    const fh_paints *paints; /* of the desk */
     page_stack stack;
     fh_finish wish;      /* clear coat and gloss as asked for */
     fh_paints_look look; /* light in and out of the finished part, read as the target was */
@@ -17,11 +17,12 @@ typedef struct page_pots {
     fh_quantity least;
 } page_pots;
 
-/* Read and fit the job's paints. FH_E_DATA: there are none; else as fh_paints_read. */
-fh_status pots_read(const desk_state *job, fh_paints *out, fh_error *error);
+/* The job's paints, fitted: once for each file. They are the desk's, until it holds another file.
+ * FH_E_DATA: there are none; else as fh_paints_read. */
+fh_status pots_fit(page_desk *desk, const fh_paints **out, fh_error *error);
 
 /* The same with the target and what the paint step was told, ready to mix. */
-fh_status pots_open(const desk_state *job, page_pots *out, fh_error *error);
+fh_status pots_open(page_desk *desk, page_pots *out, fh_error *error);
 void pots_close(page_pots *pots);
 
 /* Whether a clear coat or a gloss of the finished part was asked for. */

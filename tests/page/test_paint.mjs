@@ -106,6 +106,9 @@ test('a clear coat and a gloss change the paint, and say so', async () => {
   const reply = await ask(page, { do: 'recipes' });
   near(reply.recipes[0].dE00, native.recipes[0].dE00, 1e-6, 'dE00');
   near(reply.recipes[0].finish.dE00, native.finish.dE00, 1e-6, 'what the finish does');
+  await page.getByLabel('Gloss of the finished part').fill('95');
+  await page.keyboard.press('Tab');
+  await page.getByText('No face of this coat has more than 89 gloss units: it is taken as perfectly smooth.').waitFor();
   await page.getByLabel('Gloss of the finished part').fill('shiny');
   await page.keyboard.press('Tab');
   await page.getByText('The gloss is "shiny"; expected a number from 0 to 100.').waitFor();
@@ -213,6 +216,17 @@ test('another file of pots: films over black and white, and coats as the command
   await page.getByText(/density/).waitFor();
   await page.getByRole('button', { name: 'Undo' }).click();
   await page.waitForFunction(() => app.desk.settings.paint_batch === '');
+
+  /* Undo goes back to the pots before these, and forward again. */
+  await page.getByLabel('What one coat lays on').fill('');
+  await page.keyboard.press('Tab');
+  await upload(page, () => page.getByRole('button', { name: 'Open the pots' }).click(), 'pots.txt', pots);
+  await page.getByText('8 paints from 22 coats').waitFor();
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await page.getByText('2 paints from 4 coats').waitFor();
+  await page.getByRole('button', { name: 'Redo' }).click();
+  await page.getByText('8 paints from 22 coats').waitFor();
+  near((await ask(page, { do: 'recipes' })).recipes[0].dE00, mix('pots.txt', '--spec', 'spec.txt').recipes[0].dE00, 1e-6, 'again the first pots');
   equal(page.troubles.join('\n'), '');
   await page.context().close();
 });
