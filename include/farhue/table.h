@@ -134,6 +134,9 @@ FH_API size_t fh_table_find(const fh_table *table, size_t column, const char *te
 
 /* --- Errors about a place ------------------------------------------------------------------- */
 
+/* The line of a row in the file it was read from. */
+FH_API size_t fh_table_line(const fh_table *table, size_t row);
+
 /* Fill in error for a cell, the header (row FH_NONE) or the table's begin (both FH_NONE); returns
  * status. message is taken as it is. */
 FH_API fh_status fh_table_fail(const fh_table *table, size_t row, size_t column, fh_error *error,

@@ -10,7 +10,7 @@ enum { FH_PAINTS_COATS = 4096 };
 /* A row of a table of coats. */
 typedef struct fh_coat {
     size_t reading; /* index in the library */
-    size_t row;     /* in its table */
+    size_t line;    /* in the file */
     fh_blend blend; /* count 0: nothing painted, a backing */
     double amount;  /* of a film; negative: opaque */
 } fh_coat;

@@ -27,13 +27,14 @@ static const fh_reading *backing_of(const fh_paints_work *work, const fh_reading
     return backing && backing != film ? backing : NULL;
 }
 
-static fh_status reflectance_of(const fh_reading *reading, fh_spectrum *out, fh_error *error)
+static fh_status reflectance_of(const fh_reading *reading, size_t line, fh_spectrum *out,
+                                fh_error *error)
 {
     fh_estimate estimate;
     fh_status status = fh_estimate_of_reading(reading, &estimate, error);
-    if (status) return status;
-    *out = estimate.reflectance;
-    return FH_OK;
+    if (status && error) error->line = line;
+    if (!status) *out = estimate.reflectance;
+    return status;
 }
 
 /* What the coats leave open of it. */
@@ -70,18 +71,18 @@ static fh_status find_method(fh_paints_work *work, fh_error *error)
         const fh_reading *r = &work->library.readings[i];
         if (r->method.geometry != FH_GEOMETRY_UNKNOWN) {
             if (p->geometry != FH_GEOMETRY_UNKNOWN && p->geometry != r->method.geometry)
-                return fh_fail(error, FH_E_DATA,
-                               "%s was read in another geometry than the coats "
-                               "before it; expected one for all",
-                               r->id);
+                return fh_fail_at(error, FH_E_DATA, work->coats[i].line, 0,
+                                  "%s was read in another geometry than the coats "
+                                  "before it; expected one for all",
+                                  r->id);
             p->geometry = r->method.geometry;
         }
         if (r->method.specular != FH_SPECULAR_UNKNOWN) {
             if (p->specular != FH_SPECULAR_UNKNOWN && p->specular != r->method.specular)
-                return fh_fail(error, FH_E_DATA,
-                               "%s was read in another specular mode than the "
-                               "coats before it; expected one for all",
-                               r->id);
+                return fh_fail_at(error, FH_E_DATA, work->coats[i].line, 0,
+                                  "%s was read in another specular mode than the "
+                                  "coats before it; expected one for all",
+                                  r->id);
             p->specular = r->method.specular;
         }
     }
@@ -98,22 +99,24 @@ static fh_status make_samples(fh_paints_work *work, fh_mix_sample *samples, size
         const fh_reading *r = &work->library.readings[i];
         if (coat->blend.count == 0) continue;
         if (r->method.gloss > most_gloss)
-            return fh_fail(error, FH_E_DATA, "%s has a 60° gloss of %g; expected at most %g", r->id,
-                           r->method.gloss, most_gloss);
+            return fh_fail_at(error, FH_E_DATA, coat->line, 0,
+                              "%s has a 60° gloss of %g; expected at most %g", r->id,
+                              r->method.gloss, most_gloss);
         fh_mix_sample *s = &samples[*count];
         *s = (fh_mix_sample){.blend = coat->blend,
                              .film = coat->amount > 0.0,
                              .veil = fh_surface_veil(work->index, &r->method)};
-        fh_status status = reflectance_of(r, &s->reflectance, error);
+        fh_status status = reflectance_of(r, coat->line, &s->reflectance, error);
         if (status) return status;
         if (s->film) {
             const fh_reading *backing = backing_of(work, r);
             if (!backing)
-                return fh_fail(error, FH_E_DATA,
-                               "the film %s lies on \"%s\", which is not in the "
-                               "file; expected SAMPLE_BACKING to be the id of a reading",
-                               r->id, r->method.backing);
-            status = reflectance_of(backing, &s->backing, error);
+                return fh_fail_at(error, FH_E_DATA, coat->line, 0,
+                                  "the film %s lies on \"%s\", which is not in the "
+                                  "file; expected SAMPLE_BACKING to be the id of a reading",
+                                  r->id, r->method.backing);
+            status = reflectance_of(backing, work->coats[backing - work->library.readings].line,
+                                    &s->backing, error);
             s->backing_veil = fh_surface_veil(work->index, &backing->method);
             if (status) return status;
         }
@@ -172,10 +175,10 @@ static fh_status check_mixtures(fh_paints_work *work, fh_error *error)
         if (!known && c->amount < 0.0 && c->blend.count > 1) doubt_mixture(work, i);
         if (!known) continue;
         if (r->lab.L > high + lightness_slack)
-            return fh_fail(error, FH_E_DATA,
-                           "%s (L* %.1f) is lighter than each of its paints (at "
-                           "most %.1f): a white darker than its tints, or rows mixed up",
-                           r->id, r->lab.L, high);
+            return fh_fail_at(error, FH_E_DATA, c->line, 0,
+                              "%s (L* %.1f) is lighter than each of its paints (at "
+                              "most %.1f): a white darker than its tints, or rows mixed up",
+                              r->id, r->lab.L, high);
     }
     return FH_OK;
 }

@@ -129,7 +129,7 @@ static fh_status read_coat(fh_paints_work *work, const fh_table *table, size_t r
                            const part_columns *c, fh_coat *coat, fh_error *error)
 {
     double total = 0.0;
-    coat->row = row;
+    coat->line = fh_table_line(table, row);
     coat->amount = -1.0;
     coat->blend.count = 0;
     bool named = false;
@@ -168,7 +168,7 @@ static fh_status masstone_of(fh_paints_work *work, const fh_table *table, size_t
     fh_status status = fh_paints_add(work, reading->id, &paint);
     if (status) return no_room(table, row, FH_NONE, status, error);
     memcpy(work->paints->paints[paint].name, reading->name, sizeof reading->name);
-    coat->row = row;
+    coat->line = fh_table_line(table, row);
     coat->amount = -1.0;
     coat->blend = (fh_blend){1, {paint}, {1.0}};
     return FH_OK;

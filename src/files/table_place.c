@@ -16,6 +16,11 @@ fh_status fh_table_fail(const fh_table *table, size_t row, size_t column, fh_err
     return fh_fail_at(error, status, place.line, has_column ? place.column : 0, "%s", message);
 }
 
+size_t fh_table_line(const fh_table *table, size_t row)
+{
+    return table->column_count ? table->cells[row * table->column_count].line : table->line;
+}
+
 static const fh_keyword *keyword(const fh_table *table, const char *name)
 {
     for (size_t i = 0; i < table->keyword_count; ++i) {

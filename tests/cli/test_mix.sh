@@ -348,7 +348,7 @@ exits 3
 warns 'coats.txt:8:10: the same paint twice'
 coats 'a red 100 "" "" 40 0 0' 'b white 100 "" "" 30 0 0' 'c red 10 white 90 95 0 0'
 exits 3
-warns 'coats.txt: c .* lighter than each of its paints .*: a white darker than its tints'
+warns 'coats.txt:10: c .* lighter than each of its paints .*: a white darker than its tints'
 coats 'a white 100 "" "" 80 0 0' 'b white 95 red 5 93 3 2'
 exits 0
 warns 'b \(L\* 93\.0\) is lighter than white \(80\.0\), which it mostly consists of'

@@ -132,7 +132,7 @@ static void mistakes_are_named(void **state)
 {
     (void)state;
     static const struct {
-        const char *text, *expected;
+        const char *text, *expected; /* with "LINE: " before it where the line is looked at */
     } cases[] = {
         {TINTS "a red 20 white 70 50 0 0\nEND_DATA\n", "sum to 90"},
         {TINTS "a red -20 white 120 50 0 0\nEND_DATA\n", "negative part"},
@@ -141,7 +141,7 @@ static void mistakes_are_named(void **state)
         {TINTS
          "a red 100 \"\" \"\" 40 0 0\nb white 100 \"\" \"\" 90 0 0\nc red 10 white 90 95 0 0\n"
          "END_DATA\n",
-         "lighter than each of its paints"},
+         "10: c (L* 95.0) is lighter than each of its paints"},
         {TINTS "a \"\" \"\" \"\" \"\" 40 0 0\nEND_DATA\n", "no coat holds a paint"},
         {TINTS "a red 100 \"\" \"\" 40 0 0\nEND_DATA\nBEGIN_DATA_FORMAT\nPAINT DENSITY_G_ML\n"
                "END_DATA_FORMAT\nBEGIN_DATA\nred 1.1\nred 1.2\nEND_DATA\n",
@@ -161,7 +161,16 @@ static void mistakes_are_named(void **state)
          "no parts beside it"},
         {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 FILM_AMOUNT BACKING LAB_L LAB_A LAB_B\n"
               "END_DATA_FORMAT\nBEGIN_DATA\na red 1 0.1 card 40 0 0\nEND_DATA\n",
-         "which is not in the file"},
+         "8: the film a lies on \"card\", which is not in the file"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 GEOMETRY LAB_L LAB_A LAB_B\n"
+              "END_DATA_FORMAT\nBEGIN_DATA\na red 1 45/0 40 0 0\nb white 1 8:de 90 0 0\nEND_DATA\n",
+         "9: b was read in another geometry"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 GLOSS LAB_L LAB_A LAB_B\n"
+              "END_DATA_FORMAT\nBEGIN_DATA\na red 1 80 40 0 0\nb white 1 171 90 0 0\nEND_DATA\n",
+         "9: b has a 60° gloss of 171"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 LAB_L LAB_A LAB_B\n"
+              "END_DATA_FORMAT\nBEGIN_DATA\na red 1 40 0 0\nb white 1 40 120 0\nEND_DATA\n",
+         "9: no reflectance can have"},
         {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID WEIGHT\nEND_DATA_FORMAT\nBEGIN_DATA\na 1\nEND_DATA\n",
          "no coats in the file"},
     };
@@ -169,8 +178,10 @@ static void mistakes_are_named(void **state)
         fh_paints p;
         fh_error error;
         check(read_text(cases[i].text, &p, &error) != FH_OK);
-        if (!strstr(error.message, cases[i].expected))
-            fail_msg("case %zu: \"%s\" without \"%s\"", i, error.message, cases[i].expected);
+        char told[FH_ERROR_MESSAGE + 24];
+        snprintf(told, sizeof told, "%zu: %s", error.line, error.message);
+        if (!strstr(told, cases[i].expected))
+            fail_msg("case %zu: \"%s\" without \"%s\"", i, told, cases[i].expected);
         check(p.paints == NULL);
     }
 }
