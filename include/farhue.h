@@ -43,6 +43,8 @@
 #include "farhue/picture.h"
 #include "farhue/pixels.h"
 #include "farhue/plan.h"
+#include "farhue/plan_file.h"
+#include "farhue/plan_words.h"
 #include "farhue/profile.h"
 #include "farhue/quantity.h"
 #include "farhue/rank.h"

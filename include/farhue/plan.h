@@ -46,8 +46,10 @@ typedef enum fh_route {
 
 enum { FH_COATS_MAX = 12, FH_PLAN_STEPS = 2 * FH_COATS_MAX + FH_STEP_COUNT };
 
-/* In place of the hours of FH_STEP_PAINTOUT: as long as its coats take. */
+/* In place of the hours of FH_STEP_PAINTOUT: as long as its coats take. The most hours of a step.
+ */
 #define FH_PLAN_BY_COATS (-1.0)
+#define FH_PLAN_HOURS_MAX 10000.0
 
 /* What is known. */
 typedef struct fh_plan_facts {
@@ -104,8 +106,18 @@ FH_API const char *fh_route_name(fh_route route);
 FH_API const char *fh_route_words(fh_route route);
 FH_API const char *fh_who_name(fh_who who);
 
-/* The step of that name; FH_E_DATA when there is none. */
+/* The step, the route of that name; FH_E_DATA when there is none. */
 FH_API fh_status fh_step_parse(const char *name, fh_step *out);
+FH_API fh_status fh_route_parse(const char *name, fh_route *out);
+
+/* "8-22" or "7.5-22": the hours of the day in which people work; and as text. FH_E_DATA, facts as
+ * they were, for anything but at least an hour of one day. */
+FH_API fh_status fh_plan_awake(const char *text, fh_plan_facts *facts);
+FH_API void fh_plan_awake_text(const fh_plan_facts *facts, char out[FH_MOMENT_TEXT]);
+
+/* A deadline as fh_moment_parse reads it; a day alone is its evening, when people stop working.
+ * FH_E_DATA, facts as they were. */
+FH_API fh_status fh_plan_deadline(const char *text, fh_plan_facts *facts);
 
 #ifdef __cplusplus
 }

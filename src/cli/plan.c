@@ -5,7 +5,9 @@
 #include "cli/cli.h"
 #include "cli/plan_coats.h"
 #include "cli/table.h"
-#include "farhue/plan.h"
+#include "farhue/plan_file.h"
+#include "farhue/plan_words.h"
+#include "farhue/spec_file.h"
 
 /* --- What is known -------------------------------------------------------------------------- */
 
@@ -21,16 +23,13 @@ static int now(cli_context *cli, fh_moment *out)
     return CLI_DONE;
 }
 
-/* A day alone, as a deadline, is its bedtime. */
-static int read_moment(cli_context *cli, const char *what, const char *text, long end_of_day,
-                       fh_moment *out)
+#define NO_DATE "is no date; expected 2026-03-14 or 2026-03-14T18:00"
+
+static int find_now(cli_context *cli, fh_moment *out)
 {
-    bool day_only;
-    if (fh_moment_parse(text, out, &day_only))
-        return cli_usage(cli, "%s %s is no date; expected 2026-03-14 or 2026-03-14T18:00", what,
-                         text);
-    if (day_only) *out += end_of_day;
-    return CLI_DONE;
+    const char *text = cli_value(cli, "now");
+    if (!text) return now(cli, out);
+    return fh_moment_parse(text, out, NULL) ? cli_usage(cli, "--now %s " NO_DATE, text) : CLI_DONE;
 }
 
 static const char *step_name(const void *user, size_t i)
@@ -46,8 +45,6 @@ static int unknown_step(cli_context *cli, const char *what, const char *name)
                      nearest ? "; did you mean " : "", nearest ? nearest : "");
 }
 
-static const double most_hours = 10000.0; /* of one step */
-
 /* --hours STEP=H */
 static int read_hours(cli_context *cli, fh_plan_facts *facts)
 {
@@ -60,10 +57,10 @@ static int read_hours(cli_context *cli, fh_plan_facts *facts)
         if (fh_step_parse(name, &step)) return unknown_step(cli, "--hours", name);
         if (!text[length] ||
             !fh_parse_number(fh_slice_of(text + length + 1), &facts->hours[step]) ||
-            !(facts->hours[step] >= 0.0 && facts->hours[step] <= most_hours))
+            !(facts->hours[step] >= 0.0 && facts->hours[step] <= FH_PLAN_HOURS_MAX))
             return cli_usage(cli,
                              "--hours %s; expected STEP=HOURS from 0 to %g, such as print=20.5",
-                             text, most_hours);
+                             text, FH_PLAN_HOURS_MAX);
     }
     return CLI_DONE;
 }
@@ -89,15 +86,11 @@ static int read_without(cli_context *cli, fh_plan_facts *facts)
 {
     const char *text;
     for (size_t i = 0; (text = cli_value_at(cli, "without", i)); ++i) {
-        bool found = false;
-        for (int route = 0; route < FH_ROUTE_COUNT; ++route)
-            if (strcmp(fh_route_name((fh_route)route), text) == 0) {
-                facts->open[route] = false;
-                found = true;
-            }
-        if (!found)
+        fh_route route;
+        if (fh_route_parse(text, &route))
             return cli_usage(cli, "--without %s; expected filament, owner-paints or helper-paints",
                              text);
+        facts->open[route] = false;
     }
     for (int route = 0; route < FH_ROUTE_COUNT; ++route)
         if (facts->open[route]) return CLI_DONE;
@@ -107,19 +100,12 @@ static int read_without(cli_context *cli, fh_plan_facts *facts)
 /* --awake 8-22 */
 static int read_awake(cli_context *cli, fh_plan_facts *facts)
 {
-    const char *text = cli_value(cli, "awake"), *dash = text ? strchr(text, '-') : NULL;
-    double from = 0, to = 0;
-    if (!text) return CLI_DONE;
-    if (!dash || !fh_parse_number((fh_slice){text, (size_t)(dash - text)}, &from) ||
-        !fh_parse_number(fh_slice_of(dash + 1), &to) || from < 0 || to >= 24 || to - from < 1)
-        return cli_usage(cli, "--awake %s; expected FROM-TO in hours of one day, such as 8-22",
-                         text);
-    facts->wake = (long)(from * FH_HOUR);
-    facts->sleep = (long)(to * FH_HOUR);
-    return CLI_DONE;
+    const char *text = cli_value(cli, "awake");
+    if (!text || !fh_plan_awake(text, facts)) return CLI_DONE;
+    return cli_usage(cli, "--awake %s; expected FROM-TO in hours of one day, such as 8-22", text);
 }
 
-/* A file of durations: columns STEP and HOURS, and DONE (yes or no) where it likes. */
+/* A file of durations, and what else it knows of the plan. */
 static int read_file(cli_context *cli, const char *path, fh_plan_facts *facts)
 {
     cli_input input;
@@ -128,54 +114,49 @@ static int read_file(cli_context *cli, const char *path, fh_plan_facts *facts)
     int code = cli_text_input(cli, path, "plan", &input);
     if (!code) code = cli_tables(cli, &input, &tables);
     if (code) return code;
-    const fh_table *table = fh_tables_at(tables, 0);
-    size_t names = fh_table_column(table, "STEP"), hours = fh_table_column(table, "HOURS"),
-           done = fh_table_column(table, "DONE");
-    if (names == FH_NONE || (hours == FH_NONE && done == FH_NONE)) {
-        fh_table_fail(table, FH_NONE, FH_NONE, &error, FH_E_DATA,
-                      "no plan; expected columns STEP and HOURS, or STEP and DONE");
+    return fh_plan_read(fh_tables_at(tables, 0), facts, &error)
+               ? cli_fail_input(cli, &input, &error)
+               : CLI_DONE;
+}
+
+static int deadline_of_spec(cli_context *cli, fh_plan_facts *facts)
+{
+    cli_input input;
+    fh_spec *spec;
+    fh_error error = {0};
+    int code = cli_text_input(cli, NULL, "spec", &input);
+    if (code) return code;
+    if (fh_spec_read(input.bytes, input.length, &spec, NULL, &error))
         return cli_fail_input(cli, &input, &error);
-    }
-    bool seen[FH_STEP_COUNT] = {false};
-    for (size_t row = 0; row < fh_table_rows(table); ++row) {
-        fh_step step;
-        fh_slice is_done = fh_slice_of(fh_table_text(table, row, done));
-        fh_status status = fh_step_parse(fh_table_text(table, row, names), &step);
-        if (status)
-            fh_table_fail(table, row, names, &error, status,
-                          "no such step; the steps are those of farhue help plan");
-        if (!status && seen[step])
-            status = fh_table_fail(table, row, names, &error, FH_E_DATA,
-                                   "this step is there twice; expected each step once");
-        if (!status) seen[step] = true;
-        if (!status && *fh_table_text(table, row, hours))
-            status = fh_table_number(table, row, hours, &facts->hours[step], &error);
-        if (!status && *fh_table_text(table, row, hours) &&
-            !(facts->hours[step] >= 0.0 && facts->hours[step] <= most_hours))
-            status = fh_table_fail(table, row, hours, &error, FH_E_DATA,
-                                   "out of range; expected hours from 0 to 10000");
-        if (!status && fh_slice_is_fold(is_done, "yes"))
-            facts->done[step] = true;
-        else if (!status && is_done.length && !fh_slice_is_fold(is_done, "no"))
-            status =
-                fh_table_fail(table, row, done, &error, FH_E_DATA, "DONE is neither yes nor no");
-        if (status) return cli_fail_input(cli, &input, &error);
-    }
+    if (spec->deadline[0] && !fh_plan_deadline(spec->deadline, facts))
+        cli_note(cli, "the deadline is that of %s: %s", input.name, spec->deadline);
+    fh_spec_free(spec);
     return CLI_DONE;
+}
+
+/* Given, of the plan's file, else that of the spec. */
+static int find_deadline(cli_context *cli, fh_plan_facts *facts)
+{
+    const char *text = cli_value(cli, "deadline");
+    if (text)
+        return fh_plan_deadline(text, facts) ? cli_usage(cli, "--deadline %s " NO_DATE, text)
+                                             : CLI_DONE;
+    if (!facts->deadline && cli_has_input(cli, "spec")) {
+        int code = deadline_of_spec(cli, facts);
+        if (code) return code;
+    }
+    if (facts->deadline) return CLI_DONE;
+    return cli_usage(cli, "no deadline; expected --deadline 2026-03-14T18:00");
 }
 
 static int read_facts(cli_context *cli, fh_plan_facts *facts)
 {
-    const char *text = cli_value(cli, "deadline");
-    int code = CLI_DONE;
-    if (!text) return cli_usage(cli, "no deadline; expected --deadline 2026-03-14T18:00");
-    if (cli->operand_count || cli_has_input(cli, "plan"))
+    int code = read_awake(cli, facts); /* the evening of a day in the file is that of these hours */
+    if (!code && (cli->operand_count || cli_has_input(cli, "plan")))
         code = read_file(cli, cli->operand_count ? cli->operands[0] : NULL, facts);
     if (!code) code = read_awake(cli, facts);
-    if (!code) code = read_moment(cli, "--deadline", text, facts->sleep, &facts->deadline);
-    text = cli_value(cli, "now");
-    if (!code)
-        code = text ? read_moment(cli, "--now", text, 0, &facts->now) : now(cli, &facts->now);
+    if (!code) code = find_deadline(cli, facts);
+    if (!code) code = find_now(cli, &facts->now);
     if (!code) code = plan_coats(cli, facts);
     if (!code) code = read_hours(cli, facts);
     if (!code) code = read_done(cli, facts);
@@ -188,82 +169,31 @@ static int read_facts(cli_context *cli, fh_plan_facts *facts)
 
 /* --- As text -------------------------------------------------------------------------------- */
 
-/* "3 d 4 h", "45 min". */
-static const char *span(long long minutes, char out[32])
-{
-    const char *sign = minutes < 0 ? "-" : "";
-    if (minutes < 0) minutes = -minutes;
-    if (minutes >= 2 * FH_DAY)
-        fh_format(out, 32, "%s%ld d %ld h", sign, (long)(minutes / FH_DAY),
-                  (long)(minutes % FH_DAY / FH_HOUR));
-    else if (minutes >= FH_HOUR && minutes % FH_HOUR)
-        fh_format(out, 32, "%s%ld h %ld min", sign, (long)(minutes / FH_HOUR),
-                  (long)(minutes % FH_HOUR));
-    else if (minutes >= FH_HOUR)
-        fh_format(out, 32, "%s%ld h", sign, (long)(minutes / FH_HOUR));
-    else
-        fh_format(out, 32, "%s%ld min", sign, (long)minutes);
-    return out;
-}
-
-static const char *words_of(const fh_plan_step *s, char out[96])
-{
-    if (s->coat)
-        fh_format(out, 96, "%s %u", fh_step_words(s->step), s->coat);
-    else
-        fh_format(out, 96, "%s", fh_step_words(s->step));
-    if (s->step == FH_STEP_DRY) fh_format(out, 96, "let coat %u dry", s->coat);
-    return out;
-}
-
 static void print_route(cli_context *cli, const fh_plan_facts *facts, const fh_plan_route *r)
 {
     static const char *const headings[] = {"step", "who",           "takes",
                                            "from", "at the latest", "spare"};
-    char a[FH_MOMENT_TEXT], b[FH_MOMENT_TEXT], text[96], length[32], spare[32];
-    fh_moment_words(r->finish, a);
-    cli_print(cli, "%s: %s, done %s at the earliest, %s %s\n", fh_route_words(r->route),
-              r->fits ? "fits" : "DOES NOT FIT", a,
-              span(r->fits ? facts->deadline - r->finish : r->finish - facts->deadline, length),
-              r->fits ? "to spare" : "too late");
+    char a[FH_MOMENT_TEXT], b[FH_MOMENT_TEXT], text[FH_STEP_TEXT], takes[FH_SPAN], spare[FH_SPAN];
+    char words[FH_OUTLOOK];
+    fh_words_of_route(facts, r, words);
+    cli_print(cli, "%s: %s\n", fh_route_words(r->route), words);
     cli_table table = cli_table_begin("llrllr", headings);
     for (size_t i = 0; i < r->count; ++i) {
         const fh_plan_step *s = &r->steps[i];
         fh_moment_words(s->earliest, a);
         fh_moment_words(s->latest, b);
-        cli_cell(&table, "%s", words_of(s, text));
+        fh_words_of_step(s, text);
+        fh_words_of_span(s->minutes, takes);
+        fh_words_of_span(s->latest - s->earliest, spare);
+        cli_cell(&table, "%s", text);
         cli_cell(&table, "%s", fh_who_name(s->who));
-        cli_cell(&table, "%s", span(s->minutes, length));
+        cli_cell(&table, "%s", takes);
         cli_cell(&table, "%s", a);
         cli_cell(&table, "%s", b);
-        cli_cell(&table, "%s", span(s->latest - s->earliest, spare));
+        cli_cell(&table, "%s", spare);
     }
     cli_table_print(cli, &table);
     cli_put(cli, "\n");
-}
-
-/* What closes today, and what a late route would need. */
-static void print_decision(cli_context *cli, const fh_plan_facts *facts, const fh_plan_route *r)
-{
-    char when[FH_MOMENT_TEXT], text[96], length[32];
-    fh_moment tonight = facts->now - fh_moment_of_day(facts->now) + FH_DAY;
-    if (r->count == 0) {
-        cli_print(cli, "- %s: nothing is left to do.\n", fh_route_words(r->route));
-    } else if (r->fits) {
-        fh_moment_words(r->open_until, when);
-        cli_print(cli, "- %s: open until %s%s; then it is too late to %s.\n",
-                  fh_route_words(r->route), when,
-                  r->open_until < tonight ? ", so decide today" : "",
-                  words_of(&r->steps[r->urgent], text));
-    } else {
-        size_t longest = fh_plan_longest_critical(r);
-        cli_print(cli, "- %s: closed, unless %s are saved", fh_route_words(r->route),
-                  span(r->finish - facts->deadline, length));
-        if (longest < FH_PLAN_STEPS)
-            cli_print(cli, "; the longest step without spare time is: %s (%s)",
-                      words_of(&r->steps[longest], text), span(r->steps[longest].minutes, length));
-        cli_put(cli, ".\n");
-    }
 }
 
 /* Steps that can begin now, each once. */
@@ -275,10 +205,11 @@ static void print_ready(cli_context *cli, const fh_plan_route *routes, size_t co
         for (size_t k = 0; k < routes[i].count; ++k) {
             const fh_plan_step *s = &routes[i].steps[k];
             bool owner = s->who == FH_WHO_OWNER;
-            char text[96];
+            char text[FH_STEP_TEXT];
             if (!s->ready || !routes[i].fits || said[s->step][owner]) continue;
             said[s->step][owner] = true;
-            cli_print(cli, "- %s (%s)\n", words_of(s, text), fh_who_name(s->who));
+            fh_words_of_step(s, text);
+            cli_print(cli, "- %s (%s)\n", text, fh_who_name(s->who));
         }
 }
 
@@ -306,7 +237,9 @@ static void report_text(cli_context *cli, const fh_plan_facts *facts, const fh_p
     for (size_t i = 0; i < count; ++i) print_route(cli, facts, &routes[i]);
     cli_put(cli, "What is still open:\n");
     for (size_t i = 0; i < count; ++i) {
-        print_decision(cli, facts, &routes[i]);
+        char words[FH_OUTLOOK];
+        fh_words_of_outlook(facts, &routes[i], words);
+        cli_print(cli, "- %s: %s.\n", fh_route_words(routes[i].route), words);
         any = any || (routes[i].fits && routes[i].count);
     }
     if (any) print_ready(cli, routes, count);
@@ -376,7 +309,9 @@ static int run(cli_context *cli)
 }
 
 static const cli_option options[] = {
-    {"deadline", 0, "TIME", "when the part must be in: 2026-03-14T18:00; a day alone: its evening",
+    {"deadline", 0, "TIME",
+     "when the part must be in: 2026-03-14T18:00; a day alone: its evening (that of the plan's "
+     "file, or of the spec)",
      false},
     {"now", 0, "TIME", "plan from then on (now)", false},
     {"hours", 0, "STEP=H", "how long a step takes", true},
@@ -401,7 +336,8 @@ const cli_command cli_plan = {
         "check, "
         "assemble) of waking hours; FILE (plan.txt, or that of the job) has columns STEP, HOURS "
         "and "
-        "DONE. Times are local, without change to or from summer time.\n\n"
+        "DONE, and may say deadline, coats, waking hours and routes as well. Times are local, "
+        "without change to or from summer time.\n\n"
         "Steps and usual hours: filament 48, paint 24, draft 2, fit 1, coupon 1, paintout by the "
         "coats "
         "(half an hour, and each coat with its drying), verdict 1, print 24, clean 1, prime 0.5, "

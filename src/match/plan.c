@@ -18,21 +18,20 @@ static const step_facts steps[FH_STEP_COUNT] = {
     [FH_STEP_FILAMENT] = {"filament", "get the filament", FH_WHO_HELPER, false, 48},
     [FH_STEP_PAINT] = {"paint", "get the paints", FH_WHO_OWNER, false, 24},
     [FH_STEP_DRAFT] = {"draft", "print a draft of what must fit", FH_WHO_HELPER, false, 2},
-    [FH_STEP_FIT] = {"fit", "measure the draft; the owner compares it with part and shell",
-                     FH_WHO_HELPER, true, 1},
+    [FH_STEP_FIT] = {"fit", "measure the draft; the owner compares it", FH_WHO_HELPER, true, 1},
     [FH_STEP_COUPON] = {"coupon", "print a coupon", FH_WHO_HELPER, false, 1},
     [FH_STEP_PAINTOUT] = {"paintout", "mix, and paint a coupon with all coats", FH_WHO_OWNER, false,
                           FH_PLAN_BY_COATS},
     [FH_STEP_VERDICT] = {"verdict", "measure the coupon, reply, have it checked", FH_WHO_HELPER,
                          true, 1},
-    [FH_STEP_PRINT] = {"print", "the long print", FH_WHO_HELPER, false, 24},
+    [FH_STEP_PRINT] = {"print", "do the long print", FH_WHO_HELPER, false, 24},
     [FH_STEP_CLEAN] = {"clean", "take off supports, clean", FH_WHO_HELPER, true, 1},
     [FH_STEP_PRIME] = {"prime", "prime", FH_WHO_OWNER, true, 0.5},
     [FH_STEP_PRIME_DRY] = {"prime-dry", "let the primer dry", FH_WHO_OWNER, false, 2},
-    [FH_STEP_COAT] = {"coat", "coat", FH_WHO_OWNER, true, 0.5},
+    [FH_STEP_COAT] = {"coat", "paint coat", FH_WHO_OWNER, true, 0.5},
     [FH_STEP_DRY] = {"dry", "let it dry", FH_WHO_OWNER, false, 4},
     [FH_STEP_CURE] = {"cure", "let it harden", FH_WHO_OWNER, false, 24},
-    [FH_STEP_POST] = {"post", "the post", FH_WHO_POST, false, 48},
+    [FH_STEP_POST] = {"post", "send it by post", FH_WHO_POST, false, 48},
     [FH_STEP_CHECK] = {"check", "check the part's colour and fit", FH_WHO_OWNER, true, 1},
     [FH_STEP_ASSEMBLE] = {"assemble", "put it in", FH_WHO_OWNER, true, 1},
 };
@@ -71,6 +70,16 @@ const char *fh_route_name(fh_route route)
     return names[route];
 }
 
+fh_status fh_route_parse(const char *name, fh_route *out)
+{
+    for (int i = 0; i < FH_ROUTE_COUNT; ++i)
+        if (strcmp(fh_route_name((fh_route)i), name) == 0) {
+            *out = (fh_route)i;
+            return FH_OK;
+        }
+    return FH_E_DATA;
+}
+
 const char *fh_route_words(fh_route route)
 {
     static const char *const words[] = {"Print in a filament that fits",
@@ -83,6 +92,36 @@ const char *fh_who_name(fh_who who)
 {
     static const char *const names[] = {"owner", "helper", "post"};
     return names[who];
+}
+
+fh_status fh_plan_awake(const char *text, fh_plan_facts *facts)
+{
+    const char *dash = strchr(text, '-');
+    double from = 0, to = 0;
+    if (!dash || !fh_parse_number((fh_slice){text, (size_t)(dash - text)}, &from) ||
+        !fh_parse_number(fh_slice_of(dash + 1), &to) ||
+        !(from >= 0 && from < 24 && to >= 0 && to < 24))
+        return FH_E_DATA;
+    const long wake = (long)(from * FH_HOUR + 0.5), sleep = (long)(to * FH_HOUR + 0.5);
+    if (sleep >= FH_DAY || sleep - wake < FH_HOUR) return FH_E_DATA;
+    facts->wake = wake;
+    facts->sleep = sleep;
+    return FH_OK;
+}
+
+void fh_plan_awake_text(const fh_plan_facts *facts, char out[FH_MOMENT_TEXT])
+{
+    fh_format(out, FH_MOMENT_TEXT, "%.6g-%.6g", (double)facts->wake / FH_HOUR,
+              (double)facts->sleep / FH_HOUR);
+}
+
+fh_status fh_plan_deadline(const char *text, fh_plan_facts *facts)
+{
+    bool day_only;
+    fh_moment at;
+    if (fh_moment_parse(text, &at, &day_only)) return FH_E_DATA;
+    facts->deadline = day_only ? at + facts->sleep : at;
+    return FH_OK;
 }
 
 /* --- Waking hours --------------------------------------------------------------------------- */
@@ -255,7 +294,7 @@ static fh_status check(const fh_plan_facts *f, fh_error *error)
         return fh_fail(error, FH_E_ARGUMENT, "%u coats; expected 1 to %d", f->coats,
                        (int)FH_COATS_MAX);
     for (int i = 0; i < FH_STEP_COUNT; ++i)
-        if (!(hours_of(f, (fh_step)i) >= 0 && f->hours[i] <= 10000))
+        if (!(hours_of(f, (fh_step)i) >= 0 && f->hours[i] <= FH_PLAN_HOURS_MAX))
             return fh_fail(error, FH_E_ARGUMENT, "%g hours for %s; expected 0 to 10000",
                            f->hours[i], steps[i].name);
     if (f->deadline <= f->now)

@@ -9,7 +9,7 @@ start "the filament route by hand"
 plan --deadline 2026-03-15T20:00 --without owner-paints --without helper-paints
 exits 0
 says '^Print in a filament that fits: fits, done Sat 14 Mar 15:00 at the earliest'
-says '^the long print +helper +24 h +Wed 11 Mar 12:00 +Thu 12 Mar 17:00'
+says '^do the long print +helper +24 h +Wed 11 Mar 12:00 +Thu 12 Mar 17:00'
 says 'open until Tue 10 Mar 15:00; then it is too late to get the filament'
 says '^- print a draft of what must fit \(helper\)'
 says 'Opening equipment'
@@ -19,8 +19,8 @@ start "painting routes, with cautions"
 plan --deadline 2026-03-22
 exits 0
 says '^The helper prints and paints: fits'
-says '^coat 3 +helper'
-says '^coat 1 +owner'
+says '^paint coat 3 +helper'
+says '^paint coat 1 +owner'
 for title in Painting Sanding Solvents 'Opening equipment' Always; do says "^$title: "; done
 plan --deadline 2026-03-22 --json
 says 'try them on a hidden spot'
@@ -32,7 +32,7 @@ start "a route that does not fit says what takes longest"
 plan --deadline 2026-03-12 --hours print=60
 exits 0
 says 'Print in a filament that fits: DOES NOT FIT'
-says 'closed, unless .* saved; the longest step without spare time is: the long print \(2 d 12 h\)'
+says 'closed, unless .* saved; the longest step without spare time is: do the long print \(2 d 12 h\)'
 
 start "what is urgent today is said"
 plan --deadline 2026-03-14T20:00 --without owner-paints --without helper-paints
@@ -52,7 +52,7 @@ plan plan.csv --deadline 2026-03-20 --coats 1
 exits 0
 never_says 'get the filament'
 never_says 'let coat 1 dry'
-says 'the long print +helper +31 h 30 min'
+says '^do the long print +helper +31 h 30 min'
 says '^- print a coupon \(helper\)'
 
 # The film of test_hide.sh: hides at S X = 11.4, and by ΔE00 1 at what the report says.
@@ -71,7 +71,7 @@ plan --deadline 2026-03-22 --hide coats.json
 exits 0
 [ "$coats" -ge 2 ] && [ "$coats" -le 12 ] || trouble "$coats coats"
 says "; $coats coats of paint;"
-says "^coat $coats +owner"
+says "^paint coat $coats +owner"
 says '^let coat 1 dry +owner +2 h 30 min'
 warns "note: $coats coats from coats.json, for a ΔE00 of at most 2 bare, and their drying"
 plan --deadline 2026-03-22 --hide coats.json --hours dry=7
@@ -144,6 +144,40 @@ done
 warns 'this paint never hides'
 plan --deadline 2026-03-22 --hide absent.json
 exits 4
+
+# The filament route again, its deadline from the file; then from the spec, which says a day alone.
+start "the file and the spec know the deadline"
+rm -f plan.csv
+{
+    printf 'CGATS.17\nKEYWORD "DEADLINE"\nDEADLINE "2026-03-15T20:00"\nKEYWORD "WITHOUT"\nWITHOUT "owner-paints helper-paints"\nKEYWORD "COATS"\nCOATS 2\n'
+    printf 'BEGIN_DATA_FORMAT\nSTEP DONE\nEND_DATA_FORMAT\nBEGIN_DATA\nprime no\nEND_DATA\n'
+} >plan.txt
+plan
+exits 0
+says '^Print in a filament that fits: fits, done Sat 14 Mar 15:00 at the earliest, 29 h to spare'
+says '; 2 coats of paint;'
+never_says 'owner paints'
+plan --deadline 2026-03-14T20:00 --coats 1
+says 'at the earliest, 5 h to spare'
+says '; 1 coat of paint;'
+printf 'CGATS.17\nDEADLINE soon\nBEGIN_DATA_FORMAT\nSTEP DONE\nEND_DATA_FORMAT\nBEGIN_DATA\nprime no\nEND_DATA\n' >late.txt
+plan late.txt
+exits 3
+warns 'late.txt:2:10: no date; expected such as 2026-03-14'
+run swatches join plan.txt -o job.txt
+exits 0
+rm plan.txt
+plan --job job.txt
+exits 0
+says '^Print in a filament that fits: fits, done Sat 14 Mar 15:00 at the earliest, 29 h to spare'
+run spec --part lab:50,20,20 --bare --deadline 2026-03-15 --date 2026-03-09 -o spec.txt
+plan --without owner-paints --without helper-paints
+exits 0
+warns 'note: the deadline is that of spec.txt: 2026-03-15'
+says 'to Sun 15 Mar 22:00;'
+plan --without owner-paints --without helper-paints --awake 8-20
+says '29 h to spare'
+rm spec.txt job.txt
 
 start "without --now the clock counts"
 run plan --deadline 2999-01-01

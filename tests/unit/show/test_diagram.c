@@ -4,6 +4,7 @@
 
 #include "check.h"
 #include "farhue/diagram.h"
+#include "farhue/plan_words.h"
 #include "starve.h"
 
 static size_t count_of(const char *text, const char *piece)
@@ -161,6 +162,30 @@ static void a_sink_that_refuses_stops_the_writer(void **state)
     }
 }
 
+/* One bar a step, the deadline, and names of days; whatever the span, no figure outside. */
+static void a_route_along_its_days(void **state)
+{
+    (void)state;
+    static const char *const deadlines[] = {"2026-03-09T10:01", "2026-03-10T12:00", "2026-03-22",
+                                            "2036-03-01"};
+    for (size_t i = 0; i < sizeof deadlines / sizeof *deadlines; i++) {
+        fh_plan_facts facts = fh_plan_usual();
+        fh_plan_route route;
+        fh_text text = {0};
+        facts.coats = FH_COATS_MAX;
+        check(fh_moment_parse("2026-03-09T10:00", &facts.now, NULL) == FH_OK);
+        check(fh_plan_deadline(deadlines[i], &facts) == FH_OK);
+        check(fh_plan(&facts, FH_ROUTE_HELPER_PAINTS, &route, NULL) == FH_OK);
+        check(fh_diagram_route(fh_sink_to_text(&text), &facts, &route) == FH_OK);
+        check_well_formed(text.bytes);
+        check(count_of(text.bytes, "<rect") == route.count);
+        check(count_of(text.bytes, ">the deadline<") == 1);
+        check(strstr(text.bytes, ">let coat 11 dry<") != NULL);
+        check(count_of(text.bytes, "\"start\"") >= 1 && count_of(text.bytes, "\"start\"") <= 12);
+        fh_text_free(&text);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -171,6 +196,7 @@ int main(void)
         cmocka_unit_test(curves_have_a_key_and_say_what_is_estimated),
         cmocka_unit_test(section_and_pair),
         cmocka_unit_test(a_sink_that_refuses_stops_the_writer),
+        cmocka_unit_test(a_route_along_its_days),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
