@@ -5,6 +5,7 @@
 
 #include "farhue/batch.h"
 #include "farhue/paints.h"
+#include "farhue/plan_file.h"
 #include "farhue/sink.h"
 
 #include "page/json.h"
@@ -53,6 +54,7 @@ typedef struct desk_settings {
     bool close_seen;   /* the tolerance was looked at */
     bool tied;         /* correct the helper's readings by the chips */
     desk_painting paint;
+    fh_plan_facts plan; /* without the present moment; a deadline of 0: none */
     double tolerance, shell_mm, gap_mm;
     size_t light_count;
     fh_condition light[FH_LIGHTS_MAX];

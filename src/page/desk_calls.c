@@ -79,6 +79,10 @@ static fh_status call_desk(page_desk *desk, const page_request *r, page_json *j,
     (void)r, (void)error;
     write_settings(j, &desk->now.settings);
     write_trays(j, &desk->now);
+    char deadline[FH_MOMENT_TEXT] = "";
+    if (desk->now.settings.plan.deadline)
+        fh_moment_text(desk->now.settings.plan.deadline, deadline);
+    json_text(j, "deadline", deadline);
     json_bool(j, "sent", desk->now.spec.length > 0);
     json_count(j, "pots", desk->now.paints.length ? desk->now.paints_mark : 0);
     json_bool(j, "undo", desk->past_count > 0);

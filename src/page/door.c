@@ -5,7 +5,7 @@
 
 static const page_entry *const tables[] = {page_reading_calls, page_desk_calls,  page_match_calls,
                                            page_job_calls,     page_photo_calls, page_spec_calls,
-                                           page_paint_calls,   page_batch_calls};
+                                           page_paint_calls,   page_batch_calls, page_plan_calls};
 
 static const page_entry *find_call(const char *name)
 {

@@ -23,7 +23,8 @@ typedef struct page_entry {
 
 /* The calls, file by file; each table ends with a NULL name. */
 extern const page_entry page_reading_calls[], page_desk_calls[], page_match_calls[],
-    page_job_calls[], page_photo_calls[], page_spec_calls[], page_paint_calls[], page_batch_calls[];
+    page_job_calls[], page_photo_calls[], page_spec_calls[], page_paint_calls[], page_batch_calls[],
+    page_plan_calls[];
 
 /* The part of the "desk" reply that is worked out: shell, proof, aim, target. */
 fh_status describe_stack(page_json *j, const desk_state *job);

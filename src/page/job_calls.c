@@ -180,6 +180,7 @@ static fh_status settings_read(const fh_table *table, desk_settings *out, fh_err
 {
     desk_settings settings = desk_settings_default();
     settings.light_count = 0;
+    settings.plan = out->plan; /* a table of its own */
     for (size_t row = 0; fh_table_columns(table) >= 2 && row < fh_table_rows(table); row++) {
         fh_status status = read_setting(&settings, table, row, error);
         if (status) return status;
@@ -253,6 +254,22 @@ static fh_status add_file(job_items *items, const char *name, const fh_text *fil
     return FH_OK;
 }
 
+/* A plan that says more than the usual. */
+static fh_status add_plan(job_items *items, const desk_state *job, const char *created)
+{
+    fh_text usual = {0}, *text = &items->text[items->count];
+    const fh_plan_facts none = fh_plan_usual();
+    if (items->count == ITEMS) return FH_E_LIMIT;
+    fh_status status = fh_plan_write(&none, created, &usual);
+    if (!status) status = fh_plan_write(&job->settings.plan, created, text);
+    if (!status && strcmp(usual.bytes, text->bytes) != 0)
+        items->item[items->count++] = (fh_job_item){"plan", text->bytes, text->length};
+    else
+        fh_text_free(text);
+    fh_text_free(&usual);
+    return status;
+}
+
 static fh_status collect(const desk_state *job, const char *created, job_items *items)
 {
     static const struct {
@@ -277,6 +294,7 @@ static fh_status collect(const desk_state *job, const char *created, job_items *
             status = add_backing(items, job, over->items[i].id, created);
     if (!status) status = add_file(items, "spec", &job->spec);
     if (!status) status = add_file(items, "paints", &job->paints);
+    if (!status) status = add_plan(items, job, created);
     if (!status && job->from_code) status = add_item(items, "code", &job->received, 1, created);
     return status;
 }
@@ -340,6 +358,11 @@ static fh_status read_item(const page_request *r, const char *name, desk_state *
         status = fh_spec_read(text.bytes, text.length, &spec, NULL, error);
         fh_spec_free(spec);
         if (!status) status = desk_set_file(&job->spec, text.bytes, text.length);
+    } else if (!status && strcmp(name, "plan") == 0) {
+        fh_tables *tables = NULL;
+        status = fh_tables_read(text.bytes, text.length, &tables, error);
+        if (!status) status = fh_plan_read(fh_tables_at(tables, 0), &job->settings.plan, error);
+        fh_tables_free(tables);
     } else if (!status && strcmp(name, "paints") == 0) {
         status = desk_set_file(&job->paints, text.bytes, text.length);
     } else if (!status) {

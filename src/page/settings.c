@@ -7,7 +7,8 @@
 
 desk_settings desk_settings_default(void)
 {
-    return (desk_settings){.tolerance = 2,
+    return (desk_settings){.plan = fh_plan_usual(),
+                           .tolerance = 2,
                            .shell_mm = -1,
                            .gap_mm = -1,
                            .light_count = 3,

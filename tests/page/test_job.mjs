@@ -4,7 +4,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { launch, open, shot } from './browser.mjs';
 import { test, equal, ok, near, matches, finish } from './harness.mjs';
-import { next, beOwner } from './walk.mjs';
+import { next, toStep, beOwner } from './walk.mjs';
 
 const photos = process.env.DEMO_PHOTOS, readings = process.env.DEMO_READINGS;
 const browser = await launch();
@@ -69,9 +69,9 @@ test('the owner\'s whole job from photos and readings comes near the truth', asy
   await next(page);
   await page.getByText(/Any bare difference below/).waitFor();
   await shot(page, 'job-5-close');
-  await next(page);
+  await toStep(page, 'Send it');
   await page.locator('.code').waitFor();
-  await page.locator('#path li button').nth(6).click();
+  await toStep(page, 'The answer');
   await page.getByText('Open a file', { exact: true }).click();
   for (const [file, decision] of [['coupon-bad.txt', 'reject'], ['coupon-good.txt', null]]) {
     await choose(page, () => page.getByRole('button', { name: 'Choose a file' }).click(), path.join(readings, file));

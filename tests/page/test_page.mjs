@@ -70,7 +70,7 @@ test('spec, sheet and code; the helper opens the spec, ranks, replies; the owner
   await typeReading(owner, [71.2, 3.1, 14.8], { name: 'front', device: 'Spectrophotometer' });
   await next(owner);
   await measureShell(owner);
-  await owner.locator('#path li button').nth(5).click();
+  await toStep(owner, 'Send it');
   await owner.getByLabel('Your name').fill('Mirel');
   await owner.keyboard.press('Tab');
   await owner.waitForFunction(() => app.desk.settings.owner === 'Mirel');
@@ -112,7 +112,7 @@ test('spec, sheet and code; the helper opens the spec, ranks, replies; the owner
   await shot(helper, 'helper-4-reply');
   const reply = await download(helper, () => helper.getByRole('button', { name: 'Save the reply' }).click());
 
-  await owner.locator('#path li button').nth(6).click();
+  await toStep(owner, 'The answer');
   await upload(owner, () => owner.getByRole('button', { name: 'Open the reply' }).click(), 'reply.txt', reply.text);
   await owner.getByText('The reply answers the spec you sent.').waitFor();
   await owner.locator('.verdict-word').waitFor();

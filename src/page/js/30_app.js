@@ -5,6 +5,7 @@ const app = {
   step: 0,
   desk: null,        /* the engine's last description of the job */
   chosen: null,      /* candidate that the stage shows: {tray, index} */
+  coats: 0,          /* that the chosen recipe takes, 0: not known */
   light: 0,          /* which of the job's lights the stage shows */
   update: null,      /* redraws the open step when the desk has changed */
 };

@@ -215,10 +215,11 @@ paths.owner.push({
     let asked = 0;
     async function show(desk) {
       if (document.activeElement !== owner) owner.value = desk.settings.owner;
+      if (document.activeElement !== deadline) deadline.value = desk.deadline.slice(0, 10);
       if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
       const mine = ++asked;
       if (!result.childElementCount) fill(result, working('Writing the spec\u2026'));
-      const spec = await engine.ask({ do: 'spec', created: today(), deadline: deadline.value });
+      const spec = await engine.ask({ do: 'spec', created: today(), deadline: desk.deadline.slice(0, 10) });
       if (mine !== asked) return;
       if (!spec.ok) return fill(result, h('p.note', spec.message));
       const sent = async (name, content, type) => {
@@ -241,7 +242,7 @@ paths.owner.push({
             : h('p.note', spec.code_note))),
         h('p.small', 'Save the job as well: the answer is checked against it.'));
     }
-    deadline.addEventListener('change', () => show(app.desk));
+    deadline.addEventListener('change', () => setPlan('deadline', deadline.value));
     fill(body, h('div.pair-fields', field('Your name, as the helper knows you', owner), field('Needed by', deadline, 'If there is a date.')), result);
     return show;
   },

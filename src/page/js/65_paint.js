@@ -61,6 +61,13 @@ function coatTable(coats) {
   h('p.small', 'To be safe: were all its paints weaker by two standard deviations.')];
 }
 
+/* Coats for the plan: to be safe, behind the shell where there is one, and a clear coat; else 0. */
+function coatsToPlan(recipe) {
+  const goal = recipe.coats ? (recipe.coats.seen || recipe.coats.bare).difference : { possible: false };
+  const coats = goal.possible ? Math.max(goal.coats, goal.coats_safe) + (app.desk.settings.paint_clear ? 1 : 0) : 0;
+  return coats <= 12 ? coats : 0;
+}
+
 function recipeItem(recipe, index, onchoose) {
   const words = recipe.parts.map((p) => `${p.name}\u00a0${number(p.percent)}\u00a0%`).join(', ');
   return h('li', h('button.rank', { type: 'button', 'aria-pressed': 'false', onclick: () => onchoose(index) },
@@ -253,6 +260,7 @@ paths.helper.splice(2, 0, {
       const recipe = reply.recipes[index];
       [...recipes.querySelectorAll('.rank')].forEach((node, i) => node.setAttribute('aria-pressed', String(i === index)));
       fill(bench, recipeBench(recipe, 'recipe ' + (index + 1)));
+      app.coats = coatsToPlan(recipe);
       batch.plan(recipe.batch ? asTyped(recipe.batch.amounts) : recipe.parts.map((p) => [p.id, '']));
     }
     function chooseRecipe(index) {
