@@ -27,7 +27,7 @@ typedef struct fh_surface {
 #define FH_INDEX_USUAL 1.5
 
 /* The face of a plastic or paint for a geometry. FH_GEOMETRY_PHOTO counts as 45°:0°.
- * index ≥ 1 (asserted). FH_E_ARGUMENT: geometry unknown; specular unknown with FH_GEOMETRY_8_D;
+ * FH_E_ARGUMENT: an index not from 1 to 4; geometry unknown; specular unknown with FH_GEOMETRY_8_D;
  * specular included with 45°:0° (that instrument can't see it). */
 FH_API fh_status fh_surface_of(double index, fh_geometry geometry, fh_specular specular,
                                fh_surface *out);
@@ -69,13 +69,19 @@ FH_API double fh_surface_veil(double index, const fh_method *method);
 /* The source of what a conversion by gloss leaves open, shared by all readings so converted. */
 #define FH_SOURCE_GLOSS "gloss: mode converted"
 
-/* Carry a reading of an opaque thing from one specular mode of the sphere (8°:d) to the other, by
- * its stated gloss and an index of its face (1 to 4; 1.5 as a rule). What index, gloss and gloss
- * trap leave open, 15 % of the shift, is added under FH_SOURCE_GLOSS. A reading that is in that mode
- * already, or whose mode isn't known, is copied. out may be the reading; error may be NULL.
- * FH_E_DATA: another geometry, gloss not known, a lamp of its own, darker than its gloss allows;
+/* Whether readings of that method hold the mirror reflection: as stated; 45°:0° and photos never
+ * do; else not known. */
+FH_API fh_specular fh_method_mode(const fh_method *method);
+
+/* Carry a reading of an opaque thing to the specular mode of another method, by its stated gloss
+ * and an index of its face (1 to 4; FH_INDEX_USUAL as a rule): out of its own face and geometry,
+ * into those of `as` (a sphere where `as` includes the mirror reflection, else the reading's own,
+ * where `as` doesn't say). What index, gloss and gloss trap leave open, 15 % of the change, is
+ * added under FH_SOURCE_GLOSS. A reading whose mode is that already, or where one of the two isn't
+ * known, is copied. out may be the reading; error may be NULL. FH_E_DATA: geometry or gloss not
+ * known, a mode that its geometry can't have, a lamp of its own, darker than its gloss allows;
  * FH_E_ARGUMENT: index; FH_E_LIMIT: no room for one more source. */
-FH_API fh_status fh_reading_in_mode(const fh_reading *reading, fh_specular to, double index,
+FH_API fh_status fh_reading_in_mode(const fh_reading *reading, const fh_method *as, double index,
                                     fh_reading *out, fh_error *error);
 
 /* What the instrument reads on a body of reflectance inside, and the reverse. fh_surface_inside

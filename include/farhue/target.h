@@ -51,6 +51,10 @@ FH_API fh_status fh_target_set_lights(fh_target *target, const fh_condition *lig
  * FH_E_ARGUMENT or FH_E_DATA with a sentence in error (may be NULL). */
 FH_API fh_status fh_target_check(const fh_target *target, fh_error *error);
 
+/* How candidates have to be read: with shell and part known in one specular mode; what the part
+ * leaves unsaid is as the shell was read. Its geometry and mode may be unknown. */
+FH_API fh_method fh_target_way(const fh_target *target);
+
 /* The candidate in the specular mode of shell or part: as it was read, or converted by its gloss
  * (fh_reading_in_mode), which *converted tells. out may be the candidate. FH_E_DATA with a sentence
  * when it is no sound reading, or can't be converted; out is untouched then. */

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "cli/mode.h"
 #include "cli/shell_input.h"
 #include "cli/table.h"
 #include "farhue/aim.h"
@@ -119,6 +120,7 @@ static int compare_part(cli_context *cli, job *j)
     fh_reading *moved;
     if (!text) return CLI_DONE;
     int code = cli_colour(cli, text, &j->part);
+    if (!code) code = cli_into_mode(cli, &j->part, &j->shell->shell.method, "the shell");
     if (code) return code;
     moved = cli_keep(cli, fh_allocate(1, sizeof *moved));
     if (!moved) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
@@ -147,6 +149,7 @@ static int run(cli_context *cli)
     if (!j) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     int code = cli_through(cli, true, &j->shell);
     if (!code) code = cli_colour(cli, cli->operands[0], &j->look);
+    if (!code) code = cli_require_mode(cli, &j->look, &j->shell->shell.method, "the shell");
     if (code) return code;
     if (fh_aim_at(&j->shell->shell, &j->look, &j->aim, &error)) return cli_fail(cli, &error);
     code = compare_part(cli, j);

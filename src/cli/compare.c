@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "cli/cli.h"
+#include "cli/mode.h"
 #include "cli/table.h"
 #include "cli/yellowing.h"
 #include "farhue/difference.h"
@@ -257,7 +257,8 @@ static void report_text(cli_context *cli, const fh_reading *a, const fh_reading 
     cli_put(
         cli,
         "B against A: ΔL′ > 0 lighter, ΔC′ > 0 more colourful, ΔH′ turned in hue (each\n"
-        "divided by its weight in ΔE00). 95 %: where ΔE00 lies with the uncertainty of both.\n");
+        "divided by its weight in ΔE00). 95 %: where ΔE00 lies with the uncertainty of both; as\n"
+        "chance adds more often than it takes away, that may be above the plain figure.\n");
     if (estimated) cli_put(cli, "* estimated: a colour known as Lab only, under another light.\n");
     cli_put(cli, "\n");
     print_others(cli, found, count);
@@ -324,6 +325,26 @@ static int judge(cli_context *cli, const comparison *found, size_t count, double
     return within ? CLI_DONE : CLI_REJECTED;
 }
 
+/* One specular mode for both, by the gloss of either; else it is said that they differ. */
+static void settle_modes(cli_context *cli, fh_reading *a, fh_reading *b)
+{
+    if (!cli_modes_differ(&a->method, &b->method)) return;
+    fh_reading *const converted[2] = {b, a}, *const as[2] = {a, b};
+    for (int i = 0; i < 2; ++i) {
+        if (fh_reading_in_mode(converted[i], &as[i]->method, FH_INDEX_USUAL, converted[i], NULL))
+            continue;
+        cli_note(cli,
+                 "%s was read in another specular mode than %s: converted by its 60° gloss of %.0f",
+                 converted[i]->id, as[i]->id, converted[i]->method.gloss);
+        return;
+    }
+    const bool holds = fh_method_mode(&a->method) == FH_SPECULAR_INCLUDED;
+    cli_note(cli,
+             "%s was read with the mirror reflection %s, %s with it %s: part of the difference is "
+             "that; GLOSS of one of them would tell how much",
+             a->id, holds ? "included" : "excluded", b->id, holds ? "excluded" : "included");
+}
+
 static int run(cli_context *cli)
 {
     fh_reading a, b;
@@ -337,6 +358,7 @@ static int run(cli_context *cli)
     if (!code) code = cli_lights(cli, lights, &count);
     if (!code) code = cli_colour(cli, cli->operands[0], &a);
     if (!code) code = cli_colour(cli, cli->operands[1], &b);
+    if (!code) settle_modes(cli, &a, &b);
     if (!code && count == 0) count = usual_lights(&a, &b, lights);
     for (size_t i = 0; i < count && !code; ++i)
         code = compare_under(cli, &a, &b, lights[i], factors, tolerance, &found[i]);

@@ -36,7 +36,7 @@ static int read_paints(cli_context *cli, mix_job *job)
 
 static void note_carried(cli_context *cli, const mix_job *job, const fh_paints_look *look)
 {
-    const fh_method *m = &job->target.part.method;
+    const fh_method way = fh_target_way(&job->target), *m = &way;
     cli_note(cli,
              "%s was read in %s, specular %s, the paints in %s, specular %s: the finished paint is "
              "predicted as the target was read, at a 60° gloss of %.0f%s",
@@ -52,14 +52,14 @@ static int find_finish(cli_context *cli, mix_job *job)
     static const double far_off = 20.0; /* gloss units (common practice, no source) */
     const fh_reading *part = &job->target.part;
     const fh_paints *paints = &job->paints;
+    const fh_method way = fh_target_way(&job->target);
     fh_paints_look look, plain;
     fh_error error = {0};
-    if (fh_paints_look_of(paints, &job->face, &part->method, part->id, &look, &error))
+    if (fh_paints_look_of(paints, &job->face, &way, part->id, &look, &error))
         return cli_fail(cli, &error);
     cli_face_note(cli, &job->face, paints->index);
     job->finish = look.surface;
-    job->has_plain =
-        fh_paints_look_of(paints, NULL, &part->method, part->id, &plain, NULL) == FH_OK;
+    job->has_plain = fh_paints_look_of(paints, NULL, &way, part->id, &plain, NULL) == FH_OK;
     if (job->has_plain) job->plain = plain.surface;
     if (look.carried) note_carried(cli, job, &look);
     if (part->method.gloss >= 0.0 && look.gloss >= 0.0 &&

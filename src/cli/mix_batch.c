@@ -126,8 +126,10 @@ int mix_correct(cli_context *cli, mix_job *job)
     if (!code) code = cli_number(cli, "growth", 0.01, 100, &growth);
     if (code) return code;
     fh_batch_options options = fh_batch_options_for(&job->target);
-    if (fh_paints_batch_faces(&job->paints, &job->face, cli_flag(cli, "coated"), &job->target.part,
-                              &batch, &options, &error))
+    fh_reading part = job->target.part;
+    part.method = fh_target_way(&job->target);
+    if (fh_paints_batch_faces(&job->paints, &job->face, cli_flag(cli, "coated"), &part, &batch,
+                              &options, &error))
         return cli_fail(cli, &error);
     options.most_growth = growth;
     for (size_t p = 0; p < batch.paint_count; ++p)

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "cli/mode.h"
 #include "cli/shell_input.h"
 #include "cli/table.h"
 #include "farhue/difference.h"
@@ -217,9 +218,12 @@ static int run(cli_context *cli)
     if (!j) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     int code = cli_through(cli, true, &j->shell);
     if (!code) code = cli_colour(cli, cli->operands[0], &j->inner);
+    if (!code) code = cli_into_mode(cli, &j->inner, &j->shell->shell.method, "the shell");
     if (!code) code = prepare(cli, &j->inner, "predict: inner", &j->estimate, &j->inner_drawer);
     j->has_measured = cli->operand_count > 1;
     if (!code && j->has_measured) code = cli_colour(cli, cli->operands[1], &j->measured);
+    if (!code && j->has_measured)
+        code = cli_require_mode(cli, &j->measured, &j->shell->shell.method, "the shell");
     if (!code && j->has_measured)
         code = prepare(cli, &j->measured, "predict: measured look", &j->measured_estimate,
                        &j->measured_drawer);

@@ -49,8 +49,8 @@ typedef struct search {
 fh_recipe_options fh_recipe_options_for(const fh_target *target)
 {
     fh_recipe_options options = {.most_paints = FH_RECIPE_PAINTS, .window = 0.3};
-    const fh_method *m = &target->part.method;
-    if (fh_surface_of(FH_INDEX_USUAL, m->geometry, m->specular, &options.surface))
+    const fh_method m = fh_target_way(target);
+    if (fh_surface_of(FH_INDEX_USUAL, m.geometry, m.specular, &options.surface))
         fh_surface_of(FH_INDEX_USUAL, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &options.surface);
     return options;
 }

@@ -13,27 +13,36 @@ static const char *specular_text(fh_specular specular)
     return specular == FH_SPECULAR_INCLUDED ? "included" : "excluded";
 }
 
-static bool clash(fh_specular a, fh_specular b)
+static bool clash(const fh_method *a, const fh_method *b)
 {
-    return a != FH_SPECULAR_UNKNOWN && b != FH_SPECULAR_UNKNOWN && a != b;
+    const fh_specular one = fh_method_mode(a), other = fh_method_mode(b);
+    return one != FH_SPECULAR_UNKNOWN && other != FH_SPECULAR_UNKNOWN && one != other;
 }
 
-/* The specular mode that part and candidates have to be in; unknown: any. */
-static fh_specular mode_of(const fh_target *target)
+fh_method fh_target_way(const fh_target *target)
 {
-    const fh_specular shell = target->shell ? target->shell->method.specular : FH_SPECULAR_UNKNOWN;
-    return shell != FH_SPECULAR_UNKNOWN ? shell : target->part.method.specular;
+    const fh_method *part = &target->part.method;
+    if (!target->shell) return *part;
+    const fh_method *shell = &target->shell->method;
+    const fh_specular mode = fh_method_mode(shell), own = fh_method_mode(part);
+    fh_method way = *part;
+    if (mode == FH_SPECULAR_UNKNOWN || own == mode) return way;
+    way.specular = mode;
+    if (own != FH_SPECULAR_UNKNOWN || part->geometry == FH_GEOMETRY_UNKNOWN)
+        way.geometry = shell->geometry;
+    return way;
 }
 
 static fh_status refuse_mode(const fh_target *target, const fh_reading *reading, const char *why,
                              fh_error *error)
 {
-    const fh_specular mode = mode_of(target);
-    const bool shell = target->shell && target->shell->method.specular == mode;
+    const fh_method way = fh_target_way(target);
+    const fh_specular mode = fh_method_mode(&way);
+    const bool shell = target->shell && fh_method_mode(&target->shell->method) == mode;
     return fh_fail(error, FH_E_DATA,
                    "%s was measured with the mirror reflection %s, the %s with it %s; %s",
-                   reading->id, specular_text(reading->method.specular), shell ? "shell" : "target",
-                   specular_text(mode), why);
+                   reading->id, specular_text(fh_method_mode(&reading->method)),
+                   shell ? "shell" : "target", specular_text(mode), why);
 }
 
 /* An opaque thing in the mode of shell or part: as it was read, or converted. */
@@ -41,8 +50,9 @@ static fh_status bring_to_mode(const fh_target *target, const fh_reading *readin
                                bool *converted, fh_error *error)
 {
     fh_error why = {0};
-    *converted = clash(reading->method.specular, mode_of(target));
-    if (fh_reading_in_mode(reading, mode_of(target), FH_INDEX_USUAL, out, &why))
+    const fh_method way = fh_target_way(target);
+    *converted = clash(&reading->method, &way);
+    if (fh_reading_in_mode(reading, &way, FH_INDEX_USUAL, out, &why))
         return refuse_mode(target, reading, why.message, error);
     return FH_OK;
 }
@@ -138,7 +148,8 @@ fh_status fh_target_check(const fh_target *target, fh_error *error)
     if (!status && converted) status = refuse_mode(target, &target->part, one_mode, error);
     if (status || !target->by_look) return status;
     status = fh_reading_check(&target->look, NULL, error);
-    if (!status && clash(target->look.method.specular, mode_of(target)))
+    const fh_method way = fh_target_way(target);
+    if (!status && clash(&target->look.method, &way))
         status = refuse_mode(target, &target->look, one_mode, error);
     return status;
 }

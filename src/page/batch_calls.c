@@ -100,8 +100,10 @@ static fh_status correct(page_pots *pots, followed *f, fh_batch_advice *advice, 
 {
     const fh_batch *batch = &f->batch;
     fh_batch_options options = fh_batch_options_for(&pots->stack.target);
-    fh_status status = fh_paints_batch_faces(pots->paints, &pots->wish, false,
-                                             &pots->stack.target.part, batch, &options, error);
+    fh_reading part = pots->stack.target.part;
+    part.method = fh_target_way(&pots->stack.target);
+    fh_status status =
+        fh_paints_batch_faces(pots->paints, &pots->wish, false, &part, batch, &options, error);
     for (size_t p = 0; p < batch->paint_count && !status; p++)
         status = fh_quantity_ml(pots->least, &pots->paints->paints[batch->paint[p]],
                                 &options.step[p], error);

@@ -6,6 +6,7 @@
 #include "farhue/diagram.h"
 #include "farhue/estimate.h"
 #include "farhue/names.h"
+#include "farhue/surface.h"
 #include "farhue/words.h"
 #include "page/door.h"
 #include "page/stack.h"
@@ -66,8 +67,10 @@ static void write_proof(page_json *j, const desk_state *job, const fh_shell *she
     json_open(j, "proof", '[');
     fh_reading part, spectral, look;
     const desk_readings *looks = &job->tray[TRAY_LOOK];
-    bool able = shell && stack_part(job, &part, NULL) == FH_OK &&
-                stack_with_spectrum(&part, &spectral, NULL) == FH_OK;
+    bool able =
+        shell && stack_part(job, &part, NULL) == FH_OK &&
+        stack_with_spectrum(&part, &spectral, NULL) == FH_OK &&
+        fh_reading_in_mode(&spectral, &shell->method, FH_INDEX_USUAL, &spectral, NULL) == FH_OK;
     fh_weights weights = fh_weights_of(fh_condition_default());
     for (size_t i = 0; able && i < looks->count; i++) {
         if (fh_reading_in_condition(&looks->items[i], &weights, &look, NULL)) continue;

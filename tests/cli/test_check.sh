@@ -222,7 +222,7 @@ run spec -o spec.txt
 exits 0
 run check
 exits 3
-warns 'measured with the mirror reflection included, the target with it excluded; c was not read in a sphere'
+warns 'measured with the mirror reflection included, the target with it excluded; the gloss of c is not known'
 
 # Both in the sphere, the coupon with the mirror reflection of a face of index 1.5 and 60° gloss
 # 89.137, all that a smooth one has: r(8 deg) = 0.040006 more in every band (Fresnel, by hand).
@@ -259,6 +259,52 @@ has spec.txt '^SPECULAR "excluded"|SPECULAR.*excluded'
 spectra "$(spectrum c 0.25 0.30)" | mode excluded >coupon.txt
 run check --json
 near "$(number dE00)" 0 0.02 dE00
+
+# 45/0 never holds the mirror reflection, stated or not. 0.25 there, smooth and of index 1.5, is
+# 0.040006 + 0.387505/0.405231 x 0.25 = 0.279070 in a sphere that holds it, and 0.30 more is
+# 0.286877 more (Fresnel, by hand as in tests/unit/optics/test_mode.c).
+start "45/0 against a sphere with the mirror reflection"
+ring
+plain() { sed "s/^BEGIN_DATA_FORMAT/MEASUREMENT_GEOMETRY \"45\/0\"\n&/"; }
+shiny() { sed "s/^SAMPLE_ID/SAMPLE_ID GLOSS/; s/^$1 /$1 89.14 /"; }
+spectra "$(spectrum ring 0.25 0.30)" | plain >part.txt
+spectra "$(spectrum c 0.279070 0.286877)" | mode included >coupon.txt
+run spec -o spec.txt
+exits 0
+run check
+exits 3
+warns 'c was measured with the mirror reflection included, the target with it excluded; the gloss of c is not known'
+shiny c <coupon.txt >glossy.txt
+run check glossy.txt --json
+exits 0
+near "$(number dE00)" 0 0.02 dE00
+run compare glossy.txt#c part.txt#ring --json
+near "$(number dE00)" 0 0.02 dE00
+run compare glossy.txt#c part.txt#ring
+warns 'note: c was read in another specular mode than ring: converted by its 60° gloss of 89'
+run compare coupon.txt#c part.txt#ring
+exits 0
+warns 'c was read with the mirror reflection included, ring with it excluded: part of the difference is that'
+# Behind a shell that was read at 45/0.
+sed -i 's/^KEYWORD "SHELL_TABLE"/MEASUREMENT_GEOMETRY "45\/0"\n&/' shell.txt
+run predict part.txt#ring --json
+exits 0
+lightness() { tr -d '\n ' <"$logs/out" | grep -oE '"lab":\[[0-9.]+' | head -n 1 | cut -d[ -f2; }
+looks=$(lightness)
+run predict coupon.txt#c
+exits 3
+warns 'c was measured with the mirror reflection included, the shell with it excluded; the gloss of c'
+run predict glossy.txt#c
+warns 'c was read in another specular mode than the shell: converted'
+run predict glossy.txt#c --json
+exits 0
+near "$(lightness)" "$looks" 0.02 'L\* of the look'
+run aim coupon.txt#c
+exits 3
+warns 'c was measured with the mirror reflection included, the shell with it excluded; expected one mode'
+run aim part.txt#ring --part coupon.txt#c
+exits 3
+warns 'the gloss of c is not known'
 
 start "the spec's own file is never written over"
 ring

@@ -165,6 +165,25 @@ exits 0
 near "$(number percent)" 70 2 "percent of white"
 near "$(number dE00)" 0 0.1 dE00
 
+# What the part leaves unsaid is as the shell was read: the recipe is that for a part of the sphere.
+{
+    printf 'CGATS.17\nMEASUREMENT_GEOMETRY "8/d"\nKEYWORD "SPECULAR"\nSPECULAR "included"\nKEYWORD "SHELL_TABLE"\nSHELL_TABLE "curves"\n'
+    printf 'BEGIN_DATA_FORMAT\nNM CURVE_A CURVE_B CURVE_C\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+    seq -f '%g 0.06 0.6 0.1' 380 10 730
+    echo END_DATA
+} >ball.txt
+sed '/^MEASUREMENT_GEOMETRY/d; /^SPECULAR/d; s/"SPECULAR"/"PAINT_INDEX"\nPAINT_INDEX 1.5/' sphere.txt >silent.txt
+run mix plain.txt --part sphere.txt#red-30 --gloss 89.2 --shell ball.txt --json
+exits 0
+said=$(number percent)
+run mix plain.txt --part silent.txt#red-30 --gloss 89.2 --shell ball.txt --json
+exits 0
+near "$(number percent)" "$said" 0.001 "percent, unsaid"
+near "$said" 70 2 "percent of white"
+run mix plain.txt --part silent.txt#red-30 --shell ball.txt
+exits 3
+warns 'expected one mode for both, or the gloss of the coat'
+
 # The batch's paint-out comes from the sphere, the pots and the part from 45/0.
 start "a paint-out read in another way than the pots"
 sed 's/MEASUREMENT_GEOMETRY "45\/0"/&\nKEYWORD "SPECULAR"\nSPECULAR "excluded"/' "$pots" |

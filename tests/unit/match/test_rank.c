@@ -152,6 +152,44 @@ static void survives_want_of_memory(void **state)
     check(out[0].index != 99);
 }
 
+/* By the rule: one mode for all, the shell's where both are known; what a part leaves unsaid is as
+ * the shell was read, and 45°:0° says its mode by itself. */
+static void how_candidates_have_to_be_read(void **state)
+{
+    (void)state;
+    enum {
+        ANY = FH_GEOMETRY_UNKNOWN,
+        RING = FH_GEOMETRY_45_0,
+        BALL = FH_GEOMETRY_8_D,
+        PHOTO = FH_GEOMETRY_PHOTO,
+        OPEN = FH_SPECULAR_UNKNOWN,
+        OUT = FH_SPECULAR_EXCLUDED,
+        IN = FH_SPECULAR_INCLUDED
+    };
+    static const int cases[][6] = {
+        /* part; shell; expected */
+        {ANY, OPEN, ANY, OPEN, ANY, OPEN},   {ANY, OPEN, BALL, IN, BALL, IN},
+        {ANY, OPEN, RING, OPEN, RING, OUT},  {BALL, OPEN, RING, OPEN, BALL, OUT},
+        {BALL, OUT, ANY, OPEN, BALL, OUT},   {BALL, OUT, RING, OPEN, BALL, OUT},
+        {RING, OPEN, BALL, OUT, RING, OPEN}, {PHOTO, OPEN, BALL, IN, BALL, IN},
+        {BALL, IN, RING, OPEN, RING, OUT},   {BALL, OUT, BALL, IN, BALL, IN},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; ++i) {
+        fh_target t = {.part = fh_reading_blank()};
+        fh_shell s = {.method = fh_method_unknown()};
+        t.part.method.geometry = (fh_geometry)cases[i][0];
+        t.part.method.specular = (fh_specular)cases[i][1];
+        s.method.geometry = (fh_geometry)cases[i][2];
+        s.method.specular = (fh_specular)cases[i][3];
+        t.shell = &s;
+        const fh_method way = fh_target_way(&t);
+        if ((int)way.geometry != cases[i][4] || (int)way.specular != cases[i][5])
+            fail_msg("case %zu: geometry %d, mode %d", i, (int)way.geometry, (int)way.specular);
+        t.shell = NULL;
+        check(fh_target_way(&t).geometry == t.part.method.geometry);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -162,6 +200,7 @@ int main(void)
         cmocka_unit_test(far_ones_get_fewer_trials),
         cmocka_unit_test(empty_and_wrong),
         cmocka_unit_test(survives_want_of_memory),
+        cmocka_unit_test(how_candidates_have_to_be_read),
     };
     return cmocka_run_group_tests_name("rank", tests, NULL, NULL);
 }
