@@ -52,7 +52,7 @@ typedef struct fh_batch_advice {
     bool within;      /* that is no more than the target's tolerance */
     bool significant; /* its look differs from the target's by more than both uncertainties allow,
                          under one of the lights (χ², 95 % for all of them together) */
-    bool helps;       /* something can be added that makes it better */
+    bool helps;       /* something can be added that takes off a tenth of it or more: */
     double size;      /* of the batch */
     double add[FH_MIX_PAINTS]; /* quantity of each paint of the batch; all 0 when not significant
                                   or nothing helps */

@@ -32,7 +32,7 @@ fh_batch_options fh_batch_options_for(const fh_target *target)
 typedef struct addition {
     const fh_mixing *mixing;
     const fh_batch_state *state;
-    double size, price;
+    double size, most;
 } addition;
 
 /* The batch with x, in shares of its size, added. */
@@ -48,17 +48,25 @@ static void residuals(void *user, const double *x, double *r)
     const addition *a = user;
     const size_t rows = 3 * a->mixing->target->light_count, n = a->state->blend.count;
     const fh_spectrum coat = coat_with(a, x);
+    static const double price = 0.05, steep = 1e4; /* ΔE00 for each share of the size */
+    double sum = 0.0;
     fh_mixing_differences(a->mixing, &coat, r);
-    for (size_t p = 0; p < n; ++p) r[rows + p] = a->price * x[p];
+    for (size_t p = 0; p < n; ++p) {
+        r[rows + p] = price * x[p];
+        sum += x[p];
+    }
+    r[rows + n] = steep * fmax(0.0, sum - a->most);
 }
 
-/* What to add, in shares of the size, together at most `most`. */
+/* What to add, in shares of the size, together at most `most`: beyond that a steep price, which is
+ * linear in the excess, so that the fit meets the limit within a millionth or so; what is left of
+ * the excess is scaled away. */
 static fh_status find_addition(addition *a, double most, double *x)
 {
     const size_t n = a->state->blend.count;
-    double lower[FH_MIX_PAINTS] = {0}, upper[FH_MIX_PAINTS];
+    double lower[FH_MIX_PAINTS] = {0}, upper[FH_MIX_PAINTS], sum = 0.0;
     for (size_t p = 0; p < n; ++p) upper[p] = most;
-    const fh_fit_problem problem = {.rows = 3 * a->mixing->target->light_count + n,
+    const fh_fit_problem problem = {.rows = 3 * a->mixing->target->light_count + n + 1,
                                     .columns = n,
                                     .residuals = residuals,
                                     .user = a,
@@ -66,16 +74,12 @@ static fh_status find_addition(addition *a, double most, double *x)
                                     .upper = upper,
                                     .tolerance = 1e-8,
                                     .evaluations = 400};
-    a->price = 0.05;
-    for (int round = 0; round < 12; ++round, a->price *= 2.0) {
-        double sum = 0.0;
-        memset(x, 0, n * sizeof *x);
-        fh_status status = fh_fit_active(&problem, x, NULL);
-        if (status) return status;
-        for (size_t p = 0; p < n; ++p) sum += x[p];
-        if (sum <= most) return FH_OK;
-    }
+    a->most = most;
     memset(x, 0, n * sizeof *x);
+    const fh_status status = fh_fit_active(&problem, x, NULL);
+    if (status) return status;
+    for (size_t p = 0; p < n; ++p) sum += x[p];
+    for (size_t p = 0; p < n && sum > most; ++p) x[p] *= most / sum;
     return FH_OK;
 }
 
@@ -231,10 +235,17 @@ static void add_open(const fh_mixing *m, const fh_estimate *estimate, size_t lig
     }
 }
 
-/* χ² of the paint-out's look against the target's under a light. covariance: of the two readings'
- * difference, in Lab of the paint-out. */
-static fh_status chi_squared(const fh_mixing *m, const fh_estimate *estimate, const finished *last,
-                             fh_mat3 covariance, size_t light, double *out)
+/* How sure the target's look is beside a paint-out. */
+typedef struct certainty {
+    fh_mat3 bare;         /* covariance of paint-out less part, in Lab of the paint-out; with a look
+                             of the paint-out alone */
+    fh_estimate estimate; /* of the part: what it leaves open of the looks */
+    fh_mat3 look[FH_LIGHTS_MAX]; /* covariance of a measured look under each light */
+} certainty;
+
+/* χ² of the paint-out's look against the target's under a light. */
+static fh_status chi_squared(const fh_mixing *m, const certainty *sure, const finished *last,
+                             size_t light, double *out)
 {
     const fh_vec3 d = difference(m, &last->reflectance, light, m->look_lab[light]);
     const fh_lab here = {m->look_lab[light].L + d.v[0], m->look_lab[light].a + d.v[1],
@@ -245,12 +256,39 @@ static fh_status chi_squared(const fh_mixing *m, const fh_estimate *estimate, co
         for (int i = 0; i < 3; ++i) jacobian.m[i][k] = by.v[i] / step_Lab;
     }
     fh_mat3 all =
-        fh_mat3_add(fh_mat3_carry(jacobian, covariance), fh_mat3_diagonal(1e-6, 1e-6, 1e-6));
-    add_open(m, estimate, light, &all);
+        fh_mat3_add(fh_mat3_carry(jacobian, sure->bare), fh_mat3_diagonal(1e-6, 1e-6, 1e-6));
+    if (m->target->by_look)
+        all = fh_mat3_add(all, sure->look[light]);
+    else
+        add_open(m, &sure->estimate, light, &all);
     if (fh_mat3_cholesky(all, &lower) || fh_mat3_inverse(lower, &whiten)) return FH_E_DATA;
     const fh_vec3 w = fh_mat3_apply(whiten, d);
     *out = w.v[0] * w.v[0] + w.v[1] * w.v[1] + w.v[2] * w.v[2];
     return FH_OK;
+}
+
+static fh_status sure_of_part(const fh_target *target, const fh_reading *paint_out, certainty *out,
+                              fh_error *error)
+{
+    const fh_weights weights = fh_weights_of(paint_out->condition);
+    fh_reading part;
+    fh_status status = fh_reading_in_condition(&target->part, &weights, &part, error);
+    if (!status) status = fh_estimate_of_reading(&target->part, &out->estimate, error);
+    return status ? status : fh_reading_difference_covariance(&part, paint_out, &out->bare);
+}
+
+/* Measured behind the shell: nothing of the part counts. */
+static fh_status sure_of_look(const fh_target *target, const fh_reading *paint_out, certainty *out,
+                              fh_error *error)
+{
+    fh_status status = FH_OK;
+    out->bare = fh_reading_covariance(paint_out);
+    for (size_t i = 0; i < target->light_count && !status; ++i) {
+        fh_reading look;
+        status = fh_reading_in_condition(&target->look, &target->light[i], &look, error);
+        if (!status) out->look[i] = fh_reading_covariance(&look);
+    }
+    return status;
 }
 
 /* Does the paint-out, with the finish on it, look different from the target under any light, behind
@@ -259,22 +297,18 @@ static fh_status is_significant(const fh_mixing *m, const fh_reading *paint_out,
                                 const finished *last, double noise, bool *out, fh_error *error)
 {
     const fh_target *target = m->target;
-    const fh_weights weights = fh_weights_of(paint_out->condition);
-    fh_reading part;
-    fh_estimate estimate;
-    fh_mat3 covariance;
-    fh_status status = fh_reading_in_condition(&target->part, &weights, &part, error);
-    if (!status) status = fh_estimate_of_reading(&target->part, &estimate, error);
-    if (!status) status = fh_reading_difference_covariance(&part, paint_out, &covariance);
+    certainty sure;
+    fh_status status = target->by_look ? sure_of_look(target, paint_out, &sure, error)
+                                       : sure_of_part(target, paint_out, &sure, error);
     if (status) return status;
     const fh_mat3 own = fh_reading_covariance(paint_out);
     if (own.m[0][0] + own.m[1][1] + own.m[2][2] <= 0.0)
-        covariance =
-            fh_mat3_add(covariance, fh_mat3_diagonal(noise * noise, noise * noise, noise * noise));
+        sure.bare =
+            fh_mat3_add(sure.bare, fh_mat3_diagonal(noise * noise, noise * noise, noise * noise));
     bool found = false;
     for (size_t i = 0; i < target->light_count; ++i) {
         double squares;
-        if (chi_squared(m, &estimate, last, covariance, i, &squares))
+        if (chi_squared(m, &sure, last, i, &squares))
             return fh_fail(error, FH_E_DATA, "the uncertainty of %s is not a covariance",
                            paint_out->id);
         found = found || squares > chi_squared_95[target->light_count - 1];

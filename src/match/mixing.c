@@ -7,9 +7,11 @@
 
 #include <math.h>
 
+#include "base/error.h"
+#include "base/memory.h"
 #include "farhue/appearance.h"
 #include "farhue/difference.h"
-#include "farhue/estimate.h"
+#include "match/trials.h"
 
 static fh_mat3 metric_at(fh_lab lab)
 {
@@ -33,11 +35,11 @@ fh_spectrum fh_mixing_look(const fh_mixing *mixing, const fh_spectrum *bare)
     return mixing->target->shell ? fh_shell_look(&mixing->target->shell->curves, bare) : *bare;
 }
 
-void fh_mixing_retarget(fh_mixing *mixing, const fh_spectrum *bare)
+void fh_mixing_retarget(fh_mixing *mixing, const fh_spectrum *bare, const fh_spectrum *look)
 {
     const fh_target *t = mixing->target;
     mixing->bare = *bare;
-    mixing->look = fh_mixing_look(mixing, bare);
+    mixing->look = look ? *look : fh_mixing_look(mixing, bare);
     for (size_t i = 0; i < t->light_count; ++i) {
         mixing->bare_lab[i] = fh_lab_of_spectrum(&mixing->bare, &t->light[i]);
         mixing->look_lab[i] = fh_lab_of_spectrum(&mixing->look, &t->light[i]);
@@ -48,14 +50,20 @@ void fh_mixing_retarget(fh_mixing *mixing, const fh_spectrum *bare)
 fh_status fh_mixing_of(const fh_target *target, const fh_surface *surface, fh_mixing *out,
                        fh_error *error)
 {
-    fh_estimate estimate;
     fh_status status = fh_target_check(target, error);
-    if (!status) status = fh_estimate_of_reading(&target->part, &estimate, error);
     if (status) return status;
-    out->target = target;
-    out->surface = *surface;
-    fh_mixing_retarget(out, &estimate.reflectance);
-    return FH_OK;
+    fh_reference *reference = fh_allocate(1, sizeof *reference);
+    if (!reference) return fh_fail(error, FH_E_MEMORY, "%s", fh_status_text(FH_E_MEMORY));
+    status = fh_reference_of(target, reference, error);
+    if (!status) {
+        fh_spectrum look;
+        fh_reference_look(target, reference, &look);
+        out->target = target;
+        out->surface = *surface;
+        fh_mixing_retarget(out, &reference->part.estimate.reflectance, &look);
+    }
+    fh_free(reference);
+    return status;
 }
 
 void fh_mixing_differences(const fh_mixing *mixing, const fh_spectrum *bare, double *out)

@@ -10,17 +10,19 @@ typedef struct fh_mixing {
     const fh_target *target;
     fh_surface surface;
     fh_spectrum bare; /* the target's reflectance */
-    fh_spectrum look; /* behind the shell; bare without one */
+    fh_spectrum look; /* behind the shell, measured or computed; bare without one */
     fh_lab bare_lab[FH_LIGHTS_MAX], look_lab[FH_LIGHTS_MAX];
     fh_mat3 metric[FH_LIGHTS_MAX];
 } fh_mixing;
 
-/* Errors as fh_target_check and fh_estimate_of_reading. */
+/* A target by its look is compared with the look itself, as verdicts do. Errors as fh_target_check
+ * and fh_estimate_of_reading; FH_E_MEMORY. */
 fh_status fh_mixing_of(const fh_target *target, const fh_surface *surface, fh_mixing *out,
                        fh_error *error);
 
-/* The same with another reflectance as the target's. */
-void fh_mixing_retarget(fh_mixing *mixing, const fh_spectrum *bare);
+/* The same with another reflectance as the target's, and another look; NULL: what the shell makes
+ * of that reflectance. */
+void fh_mixing_retarget(fh_mixing *mixing, const fh_spectrum *bare, const fh_spectrum *look);
 
 /* A bare reflectance as it is seen. */
 fh_spectrum fh_mixing_look(const fh_mixing *mixing, const fh_spectrum *bare);

@@ -6,9 +6,8 @@
 #include "base/error.h"
 #include "base/memory.h"
 #include "base/random.h"
-#include "farhue/draw.h"
-#include "farhue/estimate.h"
 #include "match/mixing.h"
+#include "match/trials.h"
 
 /* One way to dispense a recipe, and how it looks. */
 typedef struct rounding {
@@ -107,40 +106,49 @@ static fh_spectrum drawn_coat(const fh_paint *shelf, const fh_blend *blend,
     return fh_blend_opaque(own, &moved, surface);
 }
 
+/* The target's part or look of one trial. */
+static fh_spectrum drawn_target(const fh_entrant *what, uint64_t seed, uint64_t trial)
+{
+    const uint64_t stream = fh_stream_of("target: open");
+    double z[FH_ESTIMATE_MODES];
+    for (size_t k = 0; k < what->estimate.mode_count; ++k)
+        z[k] = fh_random_normal(seed, stream, trial, k);
+    return fh_estimate_draw(&what->estimate, fh_draw_error(&what->drawer, seed, trial), z);
+}
+
 fh_status fh_recipe_interval(const fh_target *target, const fh_paint *shelf,
                              const fh_recipe *recipe, const fh_surface *surface,
                              const fh_recipe_doubt *doubt, double *low, double *high,
                              fh_error *error)
 {
     fh_mixing mixing;
-    fh_estimate estimate;
-    fh_drawer drawer;
     if (doubt->trials < 40 || doubt->trials > 1000000 || !(doubt->dispensing >= 0.0))
         return fh_fail(error, FH_E_ARGUMENT, "expected 40 to 1000000 trials, dispensing 0 or more");
     fh_status status = fh_mixing_of(target, surface, &mixing, error);
-    if (!status) status = fh_estimate_of_reading(&target->part, &estimate, error);
     if (status) return status;
-    if (fh_drawer_of(&target->part, "target", &drawer))
-        return fh_fail(error, FH_E_DATA, "the uncertainty of %s is not a covariance",
-                       target->part.id);
     double *worst = fh_allocate(doubt->trials, sizeof *worst);
-    if (!worst) return fh_fail(error, FH_E_MEMORY, "%s", fh_status_text(FH_E_MEMORY));
-    const uint64_t stream = fh_stream_of("target: open");
-    for (size_t t = 0; t < doubt->trials; ++t) {
-        double z[FH_ESTIMATE_MODES];
-        for (size_t k = 0; k < estimate.mode_count; ++k)
-            z[k] = fh_random_normal(doubt->seed, stream, t, k);
-        const fh_spectrum wanted =
-            fh_estimate_draw(&estimate, fh_draw_error(&drawer, doubt->seed, t), z);
-        fh_mixing_retarget(&mixing, &wanted);
+    fh_reference *reference = fh_allocate(1, sizeof *reference);
+    status = worst && reference ? fh_reference_of(target, reference, error)
+                                : fh_fail(error, FH_E_MEMORY, "%s", fh_status_text(FH_E_MEMORY));
+    for (size_t t = 0; !status && t < doubt->trials; ++t) {
+        const fh_spectrum part = drawn_target(&reference->part, doubt->seed, t);
+        if (target->by_look) {
+            const fh_spectrum look = drawn_target(&reference->look, doubt->seed, t);
+            fh_mixing_retarget(&mixing, &part, &look);
+        } else {
+            fh_mixing_retarget(&mixing, &part, NULL);
+        }
         const fh_spectrum coat = drawn_coat(shelf, &recipe->blend, surface, doubt, t);
         worst[t] = fh_mixing_worst(&mixing, &coat);
     }
-    qsort(worst, doubt->trials, sizeof *worst, ascending);
-    *low = worst[doubt->trials / 40];
-    *high = worst[doubt->trials - 1 - doubt->trials / 40];
+    if (!status) {
+        qsort(worst, doubt->trials, sizeof *worst, ascending);
+        *low = worst[doubt->trials / 40];
+        *high = worst[doubt->trials - 1 - doubt->trials / 40];
+    }
     fh_free(worst);
-    return FH_OK;
+    fh_free(reference);
+    return status;
 }
 
 fh_status fh_recipe_missing(const fh_target *target, const fh_recipe *recipe, fh_lab *paint)

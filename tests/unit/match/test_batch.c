@@ -114,6 +114,103 @@ static void additions_keep_to_the_steps(void **state)
     check(c.new_size <= 10.5 + 1e-9);
 }
 
+/* The best that may be added, brute force over all additions in steps of a fortieth of the limit:
+ * however little the batch may grow, the advice is as good. */
+static double best_of_all(const scene *s, double most)
+{
+    enum { STEPS = 40 };
+    double best = HUGE_VAL;
+    for (int i = 0; i <= STEPS; ++i)
+        for (int j = 0; i + j <= STEPS; ++j)
+            for (int k = 0; i + j + k <= STEPS; ++k) {
+                const double of = most / STEPS;
+                fh_blend pot = {PAINTS, {0, 1, 2}, {9 + i * of, 0.6 + j * of, 0.4 + k * of}};
+                const fh_spectrum coat = fh_blend_opaque(s->books, &pot, &s->face);
+                double worst = 0.0;
+                for (size_t l = 0; l < s->target.light_count; ++l)
+                    worst = fmax(worst, fh_de2000(fh_lab_of_spectrum(&s->target.part.reflectance,
+                                                                     &s->target.light[l]),
+                                                  fh_lab_of_spectrum(&coat, &s->target.light[l])));
+                best = fmin(best, worst);
+            }
+    return best;
+}
+
+static void little_growth_is_used_well(void **state)
+{
+    (void)state;
+    static scene s;
+    static const double wanted[2][PAINTS] = {{6, 1.5, 2.5}, {1, 4, 5}};
+    static const double growths[] = {0.03, 0.1, 0.3, 1.0};
+    for (size_t w = 0; w < 2; ++w)
+        for (size_t g = 0; g < sizeof growths / sizeof *growths; ++g) {
+            fh_batch_advice c;
+            set_scene(&s);
+            fh_blend recipe = {PAINTS, {0, 1, 2}, {0}};
+            memcpy(recipe.part, wanted[w], sizeof wanted[w]);
+            s.target.part.reflectance = fh_blend_opaque(s.books, &recipe, &s.face);
+            s.target.part.lab = fh_lab_of_spectrum(&s.target.part.reflectance, &s.target.light[0]);
+            const fh_blend pot = {PAINTS, {0, 1, 2}, {9, 0.6, 0.4}};
+            s.paint_out = read_coat(&s, s.books, &pot); /* as the books say */
+            for (size_t p = 0; p < PAINTS; ++p) s.batch.step[0].added[p] = pot.part[p];
+            s.options.most_growth = growths[g];
+            assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL),
+                             FH_OK);
+            check(c.helps);
+            check(c.new_size <= 10.0 * (1.0 + growths[g]) + 1e-9);
+            check_between(c.predicted, 0.0, 1.02 * best_of_all(&s, 10.0 * growths[g]) + 0.05);
+        }
+}
+
+/* Where the look of the assembled thing is the target, that look counts, and not what part would
+ * come nearest to it: behind the shell (A 0.1, B 0.5, C 0.1) no part is so dark below 560 nm. */
+static void against_a_measured_look(void **state)
+{
+    (void)state;
+    static scene s;
+    static fh_shell shell;
+    fh_reading look = fh_reading_blank();
+    fh_batch_advice c;
+    fh_recipe recipe;
+    set_scene(&s);
+    shell = (fh_shell){.method = fh_method_unknown()};
+    shell.curves.A = fh_spectrum_flat(0.1);
+    shell.curves.B = fh_spectrum_flat(0.5);
+    shell.curves.C = fh_spectrum_flat(0.1);
+    strcpy(look.id, "look");
+    look.origin = FH_ORIGIN_SPECTRUM;
+    for (size_t i = 0; i < FH_BANDS; ++i) look.reflectance.v[i] = i < 18 ? 0.085 : 0.12;
+    const fh_weights day = fh_weights_of(fh_condition_default());
+    look.lab = fh_lab_of_spectrum(&look.reflectance, &day);
+    assert_int_equal(fh_target_init_look(&s.target, &look, &shell, NULL, NULL), FH_OK);
+    assert_int_equal(fh_batch_correct(&s.target, s.books, &s.batch, &s.options, &c, NULL), FH_OK);
+
+    const fh_blend pot = {PAINTS, {0, 1, 2}, {7, 2, 1}};
+    assert_int_equal(fh_recipe_of(&s.target, s.books, &pot, &s.face, &recipe, NULL), FH_OK);
+    for (size_t l = 0; l < s.target.light_count; ++l) {
+        fh_spectrum seen;
+        for (size_t i = 0; i < FH_BANDS; ++i) {
+            const double part = recipe.reflectance.v[i];
+            seen.v[i] = 0.1 + 0.5 * part / (1.0 - 0.1 * part);
+        }
+        check_close(recipe.seen[l],
+                    fh_de2000(fh_lab_of_spectrum(&look.reflectance, &s.target.light[l]),
+                              fh_lab_of_spectrum(&seen, &s.target.light[l])),
+                    1e-6);
+    }
+    check(c.significant);
+    check_between(c.now, 0.7 * recipe.worst, 1.4 * recipe.worst); /* the red is stronger there */
+    fh_recipe_doubt doubt = fh_recipe_doubt_default();
+    double low, high;
+    for (size_t p = 0; p < PAINTS; ++p) s.books[p].spread = s.books[p].strength = 0.0;
+    doubt.dispensing = 0.0;
+    doubt.trials = 40;
+    assert_int_equal(
+        fh_recipe_interval(&s.target, s.books, &recipe, &s.face, &doubt, &low, &high, NULL), FH_OK);
+    check_close(low, recipe.worst, 1e-3); /* nothing is open: a measured look, exact */
+    check_close(high, recipe.worst, 1e-3);
+}
+
 static void no_correction_within_the_uncertainty(void **state)
 {
     (void)state;
@@ -309,6 +406,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(too_red_a_batch_gets_white_and_blue),
         cmocka_unit_test(additions_keep_to_the_steps),
+        cmocka_unit_test(little_growth_is_used_well),
+        cmocka_unit_test(against_a_measured_look),
         cmocka_unit_test(no_correction_within_the_uncertainty),
         cmocka_unit_test(the_bound_of_significance),
         cmocka_unit_test(a_metameric_batch_is_off),
