@@ -30,11 +30,10 @@ FH_API fh_hide_scene fh_hide_scene_standard(void);
 FH_API fh_hide_scene fh_hide_scene_over(const fh_film *film, const fh_spectrum *part);
 
 /* The same from a reading of that part, through its estimated spectrum where it is known as Lab
- * only. Below a coat the mirror light of its gloss, where that is stated, is taken off; a reading
- * in another geometry or specular mode than the film's is carried through a face; both as of index
- * 1.5. error may be NULL. Errors as fh_estimate_of_reading; FH_E_DATA: a mode that its geometry
- * can't have, or to be carried, a reading darker than what a face mirrors. *out is untouched on
- * failure. */
+ * only. Below a coat it is seen without its face, which is one of index 1.5 and of its gloss where
+ * that is stated, in its own geometry and specular mode (the film's where it doesn't say). error
+ * may be NULL. Errors as fh_estimate_of_reading; FH_E_DATA: a mode that its geometry can't have, or
+ * to be carried, a reading darker than what a face mirrors. *out is untouched on failure. */
 FH_API fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part,
                                             fh_hide_scene *out, fh_error *error);
 
@@ -53,7 +52,8 @@ typedef struct fh_hide_goal {
     double ratio, dE;
 } fh_hide_goal;
 
-/* The smallest amount that meets the goal, to 0.1 %, from most / 100,000. FH_E_ARGUMENT: most not
+/* The amount from which on the goal is met, up to the most, to 0.1 %; at least one that hardly
+ * colours, (K + S) X = 10⁻⁴. FH_E_ARGUMENT: most not
  * above 0, a ratio outside 0–1 (1 excluded), dE not above 0, or nothing asked; FH_E_IMPOSSIBLE: not
  * even the amount most does. */
 FH_API fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hide_goal goal,

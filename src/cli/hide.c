@@ -74,6 +74,17 @@ static int read_options(cli_context *cli, job *j)
     return code ? code : cli_through(cli, false, &j->shell);
 }
 
+/* L* without the light that a matt face spreads. */
+static double lightness(const job *j, const fh_reading *r)
+{
+    const double index = j->index >= 1.0 ? j->index : FH_INDEX_USUAL;
+    if (r->condition.illuminant >= FH_ILLUMINANT_COUNT) return r->lab.L; /* a lamp of its own */
+    const fh_xyz white = fh_weights_of(r->condition).white;
+    fh_xyz xyz = fh_xyz_of_lab(r->lab, white);
+    xyz.Y = fmax(0.0, xyz.Y - fh_surface_veil(index, &r->method) * white.Y);
+    return fh_lab_of_xyz(xyz, white).L;
+}
+
 /* Of one amount, the look over the darker backing is never the lighter one. */
 static int check_order(cli_context *cli, const job *j)
 {
@@ -82,14 +93,16 @@ static int check_order(cli_context *cli, const job *j)
         for (size_t b = 0; b < j->count; ++b) {
             const cli_pair *dark = &j->pairs[a], *light = &j->pairs[b];
             const bool same = fabs(j->amounts[a] / j->amounts[b] - 1.0) < 1e-9;
-            if (!same || dark->backing.lab.L > light->backing.lab.L - slack) continue;
-            if (dark->look.lab.L > light->look.lab.L + slack)
+            if (!same || lightness(j, &dark->backing) > lightness(j, &light->backing) - slack)
+                continue;
+            const double over_dark = lightness(j, &dark->look);
+            const double over_light = lightness(j, &light->look);
+            if (over_dark > over_light + slack)
                 return cli_fail_text(cli, FH_E_DATA,
                                      "the look over %s (L* %.1f) is lighter than that over %s (L* "
                                      "%.1f), which is the lighter backing; expected looks and "
                                      "backings that belong together",
-                                     dark->backing.id, dark->look.lab.L, light->backing.id,
-                                     light->look.lab.L);
+                                     dark->backing.id, over_dark, light->backing.id, over_light);
         }
     return CLI_DONE;
 }

@@ -44,6 +44,7 @@ static fh_status carry(const fh_film *film, const fh_reading *part, const fh_met
                        fh_spectrum *curve, fh_error *error)
 {
     static const double noise = 0.01; /* of readings near black (common practice, no source) */
+    const bool elsewhere = way->geometry != film->geometry || way->specular != film->specular;
     fh_surface face;
     if (fh_surface_of_finish((fh_finish){FH_INDEX_USUAL, way->gloss}, way->geometry, way->specular,
                              &face))
@@ -53,7 +54,7 @@ static fh_status carry(const fh_film *film, const fh_reading *part, const fh_met
                        part->id);
     const fh_spectrum inside = fh_surface_inside(&face, curve);
     for (size_t i = 0; i < FH_BANDS; ++i)
-        if (!(inside.v[i] >= -noise))
+        if (elsewhere && !(inside.v[i] >= -noise))
             return fh_fail(error, FH_E_DATA,
                            "%s reflects less than the face of such a thing mirrors; expected "
                            "another specular mode, or a part read in the way of the film",
@@ -74,8 +75,8 @@ fh_status fh_hide_scene_over_reading(const fh_film *film, const fh_reading *part
         curve = estimate.reflectance;
     }
     const fh_method way = way_of(film, &part->method);
-    if (film->geometry != FH_GEOMETRY_UNKNOWN &&
-        (way.geometry != film->geometry || way.specular != film->specular))
+    const bool elsewhere = way.geometry != film->geometry || way.specular != film->specular;
+    if (film->geometry != FH_GEOMETRY_UNKNOWN && (film->kind == FH_FILM_COAT || elsewhere))
         status = carry(film, part, &way, &curve, error);
     else if (film->kind == FH_FILM_COAT)
         curve =
@@ -108,18 +109,30 @@ static bool meets(const fh_film *film, const fh_hide_scene *scene, fh_hide_goal 
     return hiding.ratio >= goal.ratio && hiding.dE <= goal.dE;
 }
 
+/* An amount that hardly colours: (K + S) X = 10⁻⁴ where they are largest. */
+static double trace(const fh_film *film)
+{
+    double most = 1e-12;
+    for (size_t i = 0; i < FH_BANDS; ++i) most = fmax(most, film->K.v[i] + film->S.v[i]);
+    return 1e-4 / most;
+}
+
+/* Downwards from the most: a little of a paint may happen to look as light as what is behind it,
+ * and more of it shows again. */
 fh_status fh_hide_amount(const fh_film *film, const fh_hide_scene *scene, fh_hide_goal goal,
                          double most, double *amount)
 {
     if (!(most > 0.0) || !isfinite(most)) return FH_E_ARGUMENT;
     if (!(goal.ratio >= 0.0) || !(goal.ratio < 1.0) || !(goal.dE > 0.0)) return FH_E_ARGUMENT;
     if (goal.ratio == 0.0 && isinf(goal.dE)) return FH_E_ARGUMENT;
-    double low = most * 1e-5, high = low;
-    while (!meets(film, scene, goal, high)) {
-        if (high >= most) return FH_E_IMPOSSIBLE;
-        low = high;
-        high = fmin(high * 1.03, most);
+    const double least = fmin(most, trace(film));
+    double low = most, high = most;
+    while (meets(film, scene, goal, low)) {
+        high = low;
+        if (low <= least) break;
+        low = fmax(low / 1.03, least);
     }
+    if (low >= most && !meets(film, scene, goal, most)) return FH_E_IMPOSSIBLE;
     while (high - low > 0.001 * high) {
         double middle = 0.5 * (low + high);
         if (meets(film, scene, goal, middle))

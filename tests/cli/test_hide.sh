@@ -182,4 +182,20 @@ exits 2
 run hide
 exits 2
 
+# The same opaque paint, 0.35 as a smooth coat: read matt it is lighter by 0.050240 x (1 - 5/89.137)
+# = 0.047422 (Fresnel's r(45 deg) of index 1.5, by hand).
+start "a matt look over black, a glossy one over white"
+{
+    printf 'CGATS.17\nMEASUREMENT_GEOMETRY "45/0"\nSPECTRAL_UNIT "factor"\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_BACKING GLOSS R380 R555 R730\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+    printf 'k - "" 0.05 0.05 0.05\nw - "" 0.8 0.8 0.8\n'
+    printf 'ok k 5 0.397422 0.397422 0.397422\now w 89.2 0.35 0.35 0.35\nEND_DATA\n'
+} >glosses.txt
+run hide glosses.txt#ok=glosses.txt#k glosses.txt#ow=glosses.txt#w --amount 1
+exits 0
+never_warns 'is lighter than that over'
+sed 's/ok k 5 0.397422 0.397422 0.397422/ok k 5 0.45 0.45 0.45/' glosses.txt >swapped.txt
+run hide swapped.txt#ok=swapped.txt#k swapped.txt#ow=swapped.txt#w --amount 1
+exits 3
+warns 'the look over k .* is lighter than that over w'
+
 finish
