@@ -30,6 +30,7 @@
 #include "farhue/hide.h"
 #include "farhue/job.h"
 #include "farhue/kind.h"
+#include "farhue/lamp_file.h"
 #include "farhue/layer.h"
 #include "farhue/library.h"
 #include "farhue/light.h"

@@ -203,6 +203,14 @@ enum { CLI_LIGHTS = 8 };
 /* The conditions of --lights COND,COND…; without the option *count stays 0. */
 int cli_lights(cli_context *cli, fh_condition lights[CLI_LIGHTS], size_t *count);
 
+/* The lamp of --lamp FILE under that observer; *given tells whether there is one. */
+int cli_lamp(cli_context *cli, fh_observer observer, fh_weights *out, bool *given);
+
+#define CLI_LAMP_OPTION                                                                            \
+    {                                                                                              \
+        "lamp", 0, "FILE", "one light more: a lamp by its spectral power", false                   \
+    }
+
 /* --- The report (report.c) ------------------------------------------------------------------ */
 
 /* Text of the report; a call of cli_print is cut at 1023 bytes, cli_put has no limit. */

@@ -21,7 +21,7 @@ typedef struct interval {
 
 /* The figures of one light. */
 typedef struct comparison {
-    fh_condition light;
+    fh_condition light; /* of a lamp from a file no standard one */
     fh_lab a, b;
     bool estimated; /* one of them was converted without a spectrum */
     fh_difference d;
@@ -103,13 +103,13 @@ static bool has_spectrum(const fh_reading *reading)
 }
 
 /* A reading under a light: as it was read, from its spectrum, or estimated. */
-static int bring_to(cli_context *cli, const fh_reading *reading, fh_condition light,
+static int bring_to(cli_context *cli, const fh_reading *reading, const fh_weights *light,
                     fh_reading *out, bool *estimated)
 {
     fh_error error = {0};
-    fh_weights weights = fh_weights_of(light);
-    if (fh_reading_in_condition(reading, &weights, out, &error)) return cli_fail(cli, &error);
-    if (fh_condition_equal(reading->condition, light) || reading->origin == FH_ORIGIN_SPECTRUM)
+    if (fh_reading_in_condition(reading, light, out, &error)) return cli_fail(cli, &error);
+    if (fh_condition_equal(reading->condition, light->condition) ||
+        reading->origin == FH_ORIGIN_SPECTRUM)
         return CLI_DONE;
     char has[FH_CONDITION_TEXT];
     fh_condition_text(reading->condition, has);
@@ -122,7 +122,8 @@ static int bring_to(cli_context *cli, const fh_reading *reading, fh_condition li
 }
 
 static int compare_under(cli_context *cli, const fh_reading *a, const fh_reading *b,
-                         fh_condition light, fh_factors factors, double tolerance, comparison *out)
+                         const fh_weights *light, fh_factors factors, double tolerance,
+                         comparison *out)
 {
     fh_reading there[2];
     bool estimated = false;
@@ -130,7 +131,7 @@ static int compare_under(cli_context *cli, const fh_reading *a, const fh_reading
     if (!code) code = bring_to(cli, b, light, &there[1], &estimated);
     if (code) return code;
     *out = compare(there[0].lab, there[1].lab, factors);
-    out->light = light;
+    out->light = light->condition;
     out->estimated = estimated;
     out->yellowing = cli_yellowing_of(&there[0], &there[1]);
     return uncertainty(cli, &there[0], &there[1], factors, tolerance, &out->range);
@@ -349,8 +350,10 @@ static int run(cli_context *cli)
 {
     fh_reading a, b;
     fh_condition lights[CLI_LIGHTS];
-    comparison found[CLI_LIGHTS];
+    comparison found[CLI_LIGHTS + 1];
     size_t count = 0;
+    fh_weights lamp;
+    bool with_lamp = false;
     fh_factors factors = {1, 1, 1};
     double tolerance = HUGE_VAL;
     int code = cli_number(cli, "tolerance", 0.01, 1000, &tolerance);
@@ -360,8 +363,13 @@ static int run(cli_context *cli)
     if (!code) code = cli_colour(cli, cli->operands[1], &b);
     if (!code) settle_modes(cli, &a, &b);
     if (!code && count == 0) count = usual_lights(&a, &b, lights);
-    for (size_t i = 0; i < count && !code; ++i)
-        code = compare_under(cli, &a, &b, lights[i], factors, tolerance, &found[i]);
+    if (!code) code = cli_lamp(cli, lights[0].observer, &lamp, &with_lamp);
+    for (size_t i = 0; i < count && !code; ++i) {
+        const fh_weights light = fh_weights_of(lights[i]);
+        code = compare_under(cli, &a, &b, &light, factors, tolerance, &found[i]);
+    }
+    if (!code && with_lamp)
+        code = compare_under(cli, &a, &b, &lamp, factors, tolerance, &found[count++]);
     if (code) return code;
     if (cli->json)
         report_json(cli, &a, &b, found, count);
@@ -373,6 +381,7 @@ static int run(cli_context *cli)
 static const cli_option options[] = {
     {"tolerance", 0, "T", "exit 0 when ΔE00 is at most T under every light, 1 when not", false},
     {"lights", 0, "COND,...", "conditions to compare under, such as D65/10,A/10", false},
+    CLI_LAMP_OPTION,
     {"factors", 0, "kL:kC:kH", "parametric factors of CIEDE2000 (1:1:1)", false},
     {0},
 };

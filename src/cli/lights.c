@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "cli/cli.h"
+#include "farhue/lamp_file.h"
 
 int cli_condition(cli_context *cli, const char *what, const char *text, fh_condition *out)
 {
@@ -34,5 +35,30 @@ int cli_lights(cli_context *cli, fh_condition lights[CLI_LIGHTS], size_t *count)
     }
     if (cli_value(cli, "lights") && n == 0) return cli_usage(cli, "--lights is empty");
     *count = n;
+    return CLI_DONE;
+}
+
+int cli_lamp(cli_context *cli, fh_observer observer, fh_weights *out, bool *given)
+{
+    const char *path = cli_value(cli, "lamp");
+    cli_input input;
+    fh_tables *tables;
+    double power[FH_POWER_COUNT];
+    size_t held;
+    fh_error error = {0};
+    *given = path != NULL;
+    if (!path) return CLI_DONE;
+    int code = cli_text_input(cli, path, "lamp", &input);
+    if (!code) code = cli_tables(cli, &input, &tables);
+    if (code) return code;
+    if (fh_lamp_read(fh_tables_at(tables, 0), power, &held, &error) ||
+        fh_weights_from_power(power, observer, out))
+        return cli_fail_input(cli, &input, &error);
+    if (held)
+        cli_note(
+            cli,
+            "%s: %zu of %d values from 380 to 780 nm lie beyond the file and hold the value at "
+            "its end",
+            input.name, held, (int)FH_POWER_COUNT);
     return CLI_DONE;
 }

@@ -30,7 +30,7 @@ typedef struct job {
     fh_estimate estimate, measured_estimate;
     fh_drawer inner_drawer, measured_drawer;
     size_t count;
-    sight sights[CLI_LIGHTS];
+    sight sights[CLI_LIGHTS + 1];
     double dE[TRIALS], lab[3][TRIALS];
 } job;
 
@@ -114,11 +114,16 @@ static int predict(cli_context *cli, job *j)
     size_t count = 0;
     int code = cli_lights(cli, lights, &count);
     if (code) return code;
-    j->count = count ? count : 3;
+    fh_weights lamp;
+    bool with_lamp;
+    count = count ? count : 3;
+    code = cli_lamp(cli, lights[0].observer, &lamp, &with_lamp);
+    if (code) return code;
+    j->count = count + with_lamp;
     for (size_t k = 0; k < j->count; ++k) {
         sight *s = &j->sights[k];
-        s->light = lights[k];
-        s->weights = fh_weights_of(lights[k]);
+        s->weights = k < count ? fh_weights_of(lights[k]) : lamp;
+        s->light = s->weights.condition;
         s->look = lab_of(j, &j->shell->shell.curves, &j->estimate.reflectance, s);
         if (j->has_measured) {
             s->measured = measured_lab(j, s);
@@ -240,6 +245,7 @@ static int run(cli_context *cli)
 static const cli_option options[] = {
     {"shell", 's', "SHELL", "the shell's file (shell.txt, or the job's)", false},
     {"lights", 0, "COND,...", "conditions to predict for (D65/10,A/10,LED-B1/10)", false},
+    CLI_LAMP_OPTION,
     {0},
 };
 

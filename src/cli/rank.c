@@ -209,6 +209,20 @@ static int rank_shelf(cli_context *cli, const cli_target *t, const candidates *s
     return CLI_DONE;
 }
 
+/* The lamp of --lamp as one of the target's lights. */
+static int add_lamp(cli_context *cli, fh_target *target)
+{
+    fh_weights lamp;
+    bool given;
+    int code = cli_lamp(cli, target->light[0].condition.observer, &lamp, &given);
+    if (code || !given) return code;
+    if (target->light_count == FH_LIGHTS_MAX)
+        return cli_usage(cli, "--lamp would be light %d; at most %d are judged", FH_LIGHTS_MAX + 1,
+                         FH_LIGHTS_MAX);
+    target->light[target->light_count++] = lamp;
+    return CLI_DONE;
+}
+
 static int run(cli_context *cli)
 {
     cli_target target;
@@ -216,6 +230,7 @@ static int run(cli_context *cli)
     long top = cli->json ? 0 : 20;
     int code = cli_whole(cli, "top", 1, FH_LIBRARY_MAX, &top);
     if (!code) code = cli_find_target(cli, &target);
+    if (!code) code = add_lamp(cli, &target.target);
     if (!code) code = read_shelf(cli, &shelf);
     cli_keep(cli, shelf.readings);
     if (!code) code = tie_shelf(cli, &shelf);
@@ -225,6 +240,7 @@ static int run(cli_context *cli)
 static const cli_option options[] = {
     {"spec", 0, "FILE", "take target, shell, lights and tolerance from a spec (spec.txt)", false},
     CLI_TARGET_OPTIONS,
+    CLI_LAMP_OPTION,
     {"tie", 0, "FILE", "correct the candidates by a tie of the two instruments", false},
     {"top", 'n', "N", "how many to show (20; with --json all)", false},
     {0},

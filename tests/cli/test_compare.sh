@@ -146,4 +146,33 @@ near "$(number half_interval)" "$(awk 'BEGIN { y = (96/116)^3; f = 96/116 - 10/2
 run compare r.txt#end r.txt#old
 says '^B is slightly yellower than A, by less than the uncertainty of the difference\.$'
 
+# Illuminant A by its definition [CIE15] as a lamp from a file: the figures of A/10.
+start "a lamp from a file"
+{
+    echo NM,POWER
+    awk 'BEGIN { c = 1.435e7 / 2848
+        for (nm = 380; nm <= 780; nm++) printf "%d,%.8g\n", nm, (560 / nm) ^ 5 / (exp(c / nm) - 1) }'
+} >lamp.csv
+run compare lab:50,20,20 lab:52,18,22 --lights A/10 --lamp lamp.csv --json
+exits 0
+says '"condition": "file/10"'
+{ read -r of_A && read -r of_file; } < <(tr -d '\n ' <"$logs/out" | grep -oE '"dE00":[0-9.]+' | cut -d: -f2)
+near "$of_file" "$of_A" 0.01 "dE00 under the lamp"
+printf 'NM,POWER\n420,1\n700,1\n' >short.csv
+run compare lab:50,20,20 lab:52,18,22 --lamp short.csv
+exits 3
+warns 'short.csv:1:1: too little of a lamp; expected its power from 400 to 700 nm'
+printf 'NM,POWER\n400,1\n700,1\n' >ends.csv
+run compare lab:50,20,20 lab:52,18,22 --lamp ends.csv
+exits 0
+warns 'ends.csv: 20 of 81 values from 380 to 780 nm lie beyond the file'
+run rank --part lab:50,20,20 --bare lab:50,20,21 --lights A/10 --lamp lamp.csv
+exits 0
+says 'A/10 +file/10'
+run rank --part lab:50,20,20 --bare lab:50,20,21 --lights D50/2,D65/2,A/2,C/2,F2/2,F7/2 --lamp lamp.csv
+exits 2
+warns 'at most 6 are judged'
+run compare lab:50,20,20 lab:52,18,22 --lamp absent.csv
+exits 4
+
 finish
