@@ -49,7 +49,7 @@ typedef struct fh_verdict {
     fh_sight seen[FH_LIGHTS_MAX]; /* in the order of the target's lights */
     size_t worst;                 /* index of the light with the largest median */
     bool lamp_fails; /* metamerism: by the readings as they stand within the tolerance in every
-                        daylight, outside under a lamp */
+                        daylight, outside under a lamp, and with an index of 1 or more */
     bool converted;  /* the candidate was carried into the target's specular mode by its gloss */
     bool estimated;  /* the spectrum of target or candidate is estimated from Lab */
     fh_settle settle;

@@ -368,6 +368,25 @@ static void what_would_settle_it(void **state)
 
 /* Metamers of shared/reference/metamers_spectra.csv, equal under D65/10: fit in daylight and fail
  * under a lamp, and say so. */
+/* A part that is too light everywhere, the tolerance between what it shows by day and under the
+ * lamp: no metamerism. By the words of the header. */
+static void too_light_is_no_metamerism(void **state)
+{
+    (void)state;
+    const fh_spectrum own = exact_part(5);
+    fh_reading part = exact_reading("part", own);
+    fh_reading lighter = exact_reading("lighter", fh_spectrum_add(fh_spectrum_flat(0.0), own, 1.1));
+    fh_target_init(&target, &part, NULL);
+    fh_verdict v = judge(&lighter, 200, false);
+    const double day = v.seen[0].dE00, lamp = fmax(v.seen[1].dE00, v.seen[2].dE00);
+    check(lamp > day + 1e-3);
+    target.tolerance = 0.5 * (day + lamp);
+    v = judge(&lighter, 200, false);
+    check(v.seen[0].dE00 < target.tolerance);
+    check(v.seen[1].metamerism < 0.5 && v.seen[2].metamerism < 0.5);
+    check(!v.lamp_fails);
+}
+
 static void metamers_are_marked(void **state)
 {
     (void)state;
@@ -496,6 +515,7 @@ int main(void)
         cmocka_unit_test(errors_of_the_shell_are_common),
         cmocka_unit_test(a_measured_look),
         cmocka_unit_test(what_would_settle_it),
+        cmocka_unit_test(too_light_is_no_metamerism),
         cmocka_unit_test(metamers_are_marked),
         cmocka_unit_test(refusals),
         cmocka_unit_test(survives_want_of_memory),
