@@ -26,6 +26,14 @@ static size_t put_settle(char *out, size_t size, const fh_verdict *v)
                      v->estimated ? "; a spectrum, or a look by eye under the lamp, would" : "");
 }
 
+/* What is answered: a spec file has a check code, a spoken code has neither file nor title. */
+static size_t put_asked(char out[FH_CHAT], const fh_spec *spec)
+{
+    if (!spec->code[0]) return fh_format(out, FH_CHAT, "Answer to the code that you read to me");
+    return fh_format(out, FH_CHAT, "Answer to \"%s\" (check code %s)",
+                     spec->title[0] ? spec->title : "your spec", spec->code);
+}
+
 void fh_chat_of_reply(const fh_spec *spec, const fh_reading *coupon, const fh_verdict *verdict,
                       const char *helper, char out[FH_CHAT])
 {
@@ -35,14 +43,12 @@ void fh_chat_of_reply(const fh_spec *spec, const fh_reading *coupon, const fh_ve
     fh_words_of_difference(verdict->bare.target, verdict->bare.candidate, bare);
     fh_words_of_difference(worst->target, worst->candidate, seen);
     fh_words_of_probability(verdict->p_within, 2, chance);
-    size_t n =
-        fh_format(out, FH_CHAT,
-                  "Answer to \"%s\" (check code %s): I measured %s: L* %.1f, a* "
-                  "%.1f, b* %.1f (%s). Bare it is \xce\x94"
-                  "E00 %.1f from the target, %s. ",
-                  spec->title[0] ? spec->title : "your spec", spec->code[0] ? spec->code : "none",
-                  coupon->name[0] ? coupon->name : coupon->id, coupon->lab.L, coupon->lab.a,
-                  coupon->lab.b, condition, verdict->bare.dE00, bare);
+    size_t n = put_asked(out, spec);
+    n += fh_format(out + n, FH_CHAT - n,
+                   ": I measured %s: L* %.1f, a* %.1f, b* %.1f (%s). Bare it is \xce\x94"
+                   "E00 %.1f from the target, %s. ",
+                   coupon->name[0] ? coupon->name : coupon->id, coupon->lab.L, coupon->lab.a,
+                   coupon->lab.b, condition, verdict->bare.dE00, bare);
     n += fh_format(out + n, FH_CHAT - n,
                    "%s, at worst under %s, \xce\x94"
                    "E00 %.1f, with 95 %% between "
@@ -53,7 +59,8 @@ void fh_chat_of_reply(const fh_spec *spec, const fh_reading *coupon, const fh_ve
     n += fh_format(out + n, FH_CHAT - n, "%s (probability that it is right under every light: %s).",
                    verdict_sentence(verdict), chance);
     n += put_settle(out + n, FH_CHAT - n, verdict);
-    n += fh_format(out + n, FH_CHAT - n, " The reply file carries the readings.");
+    if (spec->code[0])
+        n += fh_format(out + n, FH_CHAT - n, " The reply file carries the readings.");
     if (helper && helper[0]) n += fh_format(out + n, FH_CHAT - n, " \xe2\x80\x93 %s", helper);
     for (size_t i = 0; i < n; i++)
         if ((unsigned char)out[i] < ' ') out[i] = ' ';

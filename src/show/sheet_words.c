@@ -10,7 +10,7 @@ static const char *geometry_words(fh_geometry geometry)
 {
     switch (geometry) {
     case FH_GEOMETRY_45_0:
-        return "45\xc2\xb0:0\xc2\xb0 (without mirror reflection)";
+        return "45\xc2\xb0:0\xc2\xb0";
     case FH_GEOMETRY_8_D:
         return "sphere, 8\xc2\xb0:d";
     case FH_GEOMETRY_PHOTO:
@@ -20,11 +20,13 @@ static const char *geometry_words(fh_geometry geometry)
     }
 }
 
-static const char *specular_words(fh_specular specular)
+/* At 45°:0° no mirror reflection reaches the detector, whether that was stated or not. */
+static const char *specular_words(const fh_method *method)
 {
-    return specular == FH_SPECULAR_EXCLUDED   ? "excluded"
-           : specular == FH_SPECULAR_INCLUDED ? "included"
-                                              : "not stated";
+    return method->specular == FH_SPECULAR_INCLUDED ? "included"
+           : method->specular == FH_SPECULAR_EXCLUDED || method->geometry == FH_GEOMETRY_45_0
+               ? "excluded"
+               : "not stated";
 }
 
 static void put_row(fh_markup *m, const char *what, const char *words)
@@ -45,11 +47,24 @@ static void put_free_row(fh_markup *m, const char *what, const char *text)
     fh_put(m, "</td></tr>");
 }
 
+/* Where nobody stated how unsure the reading is, a figure of zero would claim that it is exact. */
+static void put_uncertainty(fh_markup *m, const fh_reading *part)
+{
+    const fh_mat3 total = fh_reading_covariance(part);
+    const double L = total.m[0][0], a = total.m[1][1], b = total.m[2][2];
+    if (L > 0 || a > 0 || b > 0)
+        fh_putf(m,
+                "<tr><th scope=\"row\">Uncertainty, 95 %%</th><td>L* \xc2\xb1 %.1f, "
+                "a* \xc2\xb1 %.1f, b* \xc2\xb1 %.1f</td></tr>",
+                1.96 * sqrt(L), 1.96 * sqrt(a), 1.96 * sqrt(b));
+    else
+        put_row(m, "Uncertainty", "not stated; it counts as exact");
+}
+
 void fh_sheet_measured(fh_markup *m, const fh_sheet_work *work)
 {
     const fh_reading *part = &work->spec->part;
     const fh_method *method = &part->method;
-    fh_mat3 total = fh_reading_covariance(part);
     fh_put(m, "<section><h2>How it was measured</h2><table><tbody>");
     put_free_row(m, "Where", part->name[0] ? part->name : part->id);
     fh_putf(m, "<tr><th scope=\"row\">Readings</th><td>%u</td></tr>", part->repeats);
@@ -58,18 +73,14 @@ void fh_sheet_measured(fh_markup *m, const fh_sheet_work *work)
             : part->origin == FH_ORIGIN_SPECTRUM ? "reflectance curve"
                                                  : "L*a*b* only; the curve is estimated");
     put_row(m, "Geometry", geometry_words(method->geometry));
-    put_row(m, "Mirror reflection", specular_words(method->specular));
+    put_row(m, "Mirror reflection", specular_words(method));
     put_length(m, "Opening of the instrument", method->port_mm);
     if (method->gloss >= 0)
         fh_putf(m, "<tr><th scope=\"row\">Gloss at 60\xc2\xb0</th><td>%.0f units</td></tr>",
                 method->gloss);
     put_length(m, "Thickness", method->thickness_mm);
     put_free_row(m, "Behind it", method->backing);
-    fh_putf(m,
-            "<tr><th scope=\"row\">Uncertainty, 95 %%</th><td>L* \xc2\xb1 %.1f, a* \xc2\xb1 %.1f, "
-            "b* \xc2\xb1 "
-            "%.1f</td></tr>",
-            1.96 * sqrt(total.m[0][0]), 1.96 * sqrt(total.m[1][1]), 1.96 * sqrt(total.m[2][2]));
+    put_uncertainty(m, part);
     for (size_t i = 0; i < part->shared_count; i++)
         put_free_row(m, i ? "" : "What it shares", part->shared[i].source);
     put_free_row(m, "Note", part->note);
@@ -98,7 +109,8 @@ static const char steps[] =
     "chart "
     "turned half round once. Send pictures as files; a chat shrinks and recolours them.</li>"
     "<li><strong>Check it.</strong> Open the spec file in the page, or run "
-    "<code>farhue check coupon.txt spec.txt</code>. It says accept, reject or measure again.</li>"
+    "<code>farhue check coupon.txt --spec spec.txt</code>. It says accept, reject or measure "
+    "again.</li>"
     "<li><strong>Reply</strong> with the reply file and the paragraph that comes with it; they say "
     "what they answer. Wait for the answer before the long print if it is anything but accept.</li>"
     "<li><strong>Painting?</strong> Paint the coupon as you will paint the part: same primer, same "

@@ -120,6 +120,16 @@ exits 0
 says 'Accept'
 keep reply.txt coupon.txt
 
+begin "helper: the command that the sheet prints does what it says"
+run spec --part face.txt#face --tolerance 2 --date 2026-03-02 --sheet sheet.html
+exits 0
+printed=$(grep -oE '<code>farhue [^<]*</code>' sheet.html | sed 's/<[^>]*>//g')
+read -ra words <<<"$printed"
+[ "${words[1]:-}" = check ] || trouble "the sheet prints no check: $printed"
+run "${words[@]:1}"
+exits 0
+says 'Accept'
+
 begin "owner: the reply holds for this spec and no other, and not when it was changed"
 run check reply.txt --spec spec.txt
 exits 0

@@ -172,6 +172,68 @@ static void the_paragraph_says_what_it_answers(void **state)
     fh_spec_free(spec);
 }
 
+/* Own requirement: a spoken code has no file and no check code, so nothing speaks of them. */
+static void the_paragraph_for_a_code_promises_no_file(void **state)
+{
+    (void)state;
+    static fh_target target;
+    static fh_verdict verdict;
+    char out[FH_CHAT];
+    fh_spec *spec = spec_of(&target);
+    spec->title[0] = spec->code[0] = '\0';
+    fh_verdict_options options = fh_verdict_defaults();
+    check(fh_judge(&target, &target.part, &options, &verdict, NULL, NULL, NULL) == FH_OK);
+    fh_chat_of_reply(spec, &target.part, &verdict, NULL, out);
+    check(strstr(out, "Answer to the code that you read to me: I measured ") == out);
+    check(!strstr(out, "file") && !strstr(out, "check code") && !strstr(out, "none"));
+    fh_spec_free(spec);
+}
+
+/* The row of the sheet that begins with what, up to its end. */
+static void row_of(const char *html, const char *what, char out[300])
+{
+    const char *at = strstr(html, what);
+    check(at != NULL);
+    size_t length = strcspn(at, "\n");
+    const char *end = strstr(at, "</tr>");
+    if (end && (size_t)(end - at) < length) length = (size_t)(end - at);
+    if (length > 299) length = 299;
+    memcpy(out, at, length);
+    out[length] = '\0';
+}
+
+/* Own requirement: what nobody stated is no figure of zero; at 45°:0° (CIE 15) the mirror
+ * reflection misses the detector. */
+static void the_sheet_says_what_is_not_stated(void **state)
+{
+    (void)state;
+    static fh_target target;
+    char row[300];
+    fh_spec *spec = spec_of(&target);
+    spec->part.random = (fh_mat3){0};
+    spec->part.shared_count = 0;
+    spec->part.method.geometry = FH_GEOMETRY_45_0;
+    spec->part.method.specular = FH_SPECULAR_UNKNOWN;
+    fh_text text = {0};
+    check(fh_spec_sheet_write(fh_sink_to_text(&text), spec, NULL, NULL) == FH_OK);
+    row_of(text.bytes, ">Uncertainty", row);
+    check(strstr(row, "not stated") && !strstr(row, "\xc2\xb1"));
+    row_of(text.bytes, ">Mirror reflection<", row);
+    check(strstr(row, "excluded") != NULL);
+    row_of(text.bytes, ">Geometry<", row);
+    check(strstr(row, "mirror") == NULL);
+    fh_text_free(&text);
+    spec->part.random = fh_mat3_diagonal(0.04, 0, 0);
+    spec->part.method.geometry = FH_GEOMETRY_8_D;
+    check(fh_spec_sheet_write(fh_sink_to_text(&text), spec, NULL, NULL) == FH_OK);
+    row_of(text.bytes, ">Uncertainty", row);
+    check(strstr(row, "L* \xc2\xb1 0.4") != NULL); /* by hand: 1.96 × √0.04 = 0.39 */
+    row_of(text.bytes, ">Mirror reflection<", row);
+    check(strstr(row, "not stated") != NULL);
+    fh_text_free(&text);
+    fh_spec_free(spec);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -179,6 +241,8 @@ int main(void)
         cmocka_unit_test(candidates_stand_in_their_order),
         cmocka_unit_test(memory_that_fails_is_reported),
         cmocka_unit_test(the_paragraph_says_what_it_answers),
+        cmocka_unit_test(the_paragraph_for_a_code_promises_no_file),
+        cmocka_unit_test(the_sheet_says_what_is_not_stated),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
