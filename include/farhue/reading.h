@@ -76,6 +76,9 @@ FH_API fh_reading fh_reading_blank(void);
 /* Sum of the random and all shared covariances. */
 FH_API fh_mat3 fh_reading_covariance(const fh_reading *reading);
 
+/* Does a reading state no uncertainty at all, so that it counts as exact? */
+FH_API bool fh_reading_is_exact(const fh_reading *reading);
+
 /* Add a shared covariance; one with the same source is added to it. FH_E_LIMIT when
  * FH_SHARED_MAX sources are there already, FH_E_DATA when it is not positive semi-definite. */
 FH_API fh_status fh_reading_add_shared(fh_reading *reading, const char *source,

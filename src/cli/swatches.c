@@ -53,7 +53,10 @@ static void list_text(cli_context *cli, const fh_library *library)
         cli_cells_lab(&table, r->lab);
         cli_cell(&table, "%s", condition);
         cli_cell(&table, "%s", kind_of(r));
-        cli_cell(&table, "%.1f", half_interval(r));
+        if (fh_reading_is_exact(r))
+            cli_cell(&table, "not stated");
+        else
+            cli_cell(&table, "%.1f", half_interval(r));
     }
     cli_table_print(cli, &table);
     cli_print(cli, "%zu reading%s\n", library->count, library->count == 1 ? "" : "s");
@@ -69,7 +72,10 @@ static void list_json(cli_context *cli, const fh_library *library, json_t *list)
         cli_json_lab(cli, one, "lab", r->lab);
         cli_json_condition(one, "condition", r->condition);
         cli_json_text(one, "known_by", kind_of(r));
-        cli_json_number(cli, one, "lab_95", half_interval(r));
+        if (fh_reading_is_exact(r))
+            json_object_set_new(one, "lab_95", json_null());
+        else
+            cli_json_number(cli, one, "lab_95", half_interval(r));
         if (r->origin != FH_ORIGIN_LAB)
             cli_json_numbers(cli, one, "spectrum", r->reflectance.v, FH_BANDS);
     }

@@ -199,6 +199,5 @@ int cli_date(cli_context *cli, const char *option, char out[FH_DATE])
 
 bool cli_is_exact(const fh_reading *reading)
 {
-    fh_mat3 c = fh_reading_covariance(reading);
-    return !(c.m[0][0] + c.m[1][1] + c.m[2][2] > 0.0);
+    return fh_reading_is_exact(reading);
 }

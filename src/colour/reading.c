@@ -25,6 +25,12 @@ fh_mat3 fh_reading_covariance(const fh_reading *reading)
     return sum;
 }
 
+bool fh_reading_is_exact(const fh_reading *reading)
+{
+    const fh_mat3 c = fh_reading_covariance(reading);
+    return !(c.m[0][0] + c.m[1][1] + c.m[2][2] > 0.0);
+}
+
 static const fh_shared *find_source(const fh_reading *reading, const char *source)
 {
     for (size_t i = 0; i < reading->shared_count; ++i)

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/memory.h"
+#include "base/text.h"
 #include "page/desk.h"
 
 static const char *const names[TRAY_COUNT] = {
@@ -41,6 +42,26 @@ static void make_unique(const desk_readings *readings, char id[FH_ID])
     for (unsigned n = 2; desk_find(readings, id); n++) fh_format(id, FH_ID, "%s-%u", stem, n);
 }
 
+/* An id that a name gives: what would need quotes in a file, or have a meaning on the command line
+ * as part#face has, becomes a dash. "front, left of the scale" is front-left-of-the-scale. */
+static void id_of_name(const char *name, char id[FH_ID])
+{
+    size_t n = 0;
+    bool dash = false;
+    while (*name) {
+        size_t length = fh_utf8_length(name, strlen(name));
+        const char c = *name;
+        const bool kept = length > 1 || (c >= '0' && c <= '9') || (c >= 'a' && c <= 'z') ||
+                          (c >= 'A' && c <= 'Z') || c == '.' || c == '_';
+        if (kept && n + dash + length + 8 >= FH_ID) break;
+        if (kept && dash && n) id[n++] = '-';
+        dash = !kept;
+        if (kept) memcpy(id + n, name, length), n += length;
+        name += length ? length : 1;
+    }
+    id[n] = '\0';
+}
+
 fh_status desk_add(desk_readings *readings, const fh_reading *reading)
 {
     if (readings->count >= DESK_LIMIT) return FH_E_LIMIT;
@@ -49,6 +70,7 @@ fh_status desk_add(desk_readings *readings, const fh_reading *reading)
     if (status) return status;
     fh_reading *slot = &readings->items[readings->count];
     *slot = *reading;
+    if (!slot->id[0]) id_of_name(slot->name, slot->id);
     make_unique(readings, slot->id);
     readings->count++;
     return FH_OK;

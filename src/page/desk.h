@@ -116,7 +116,8 @@ void desk_state_free(desk_state *state);
 bool desk_tray_of(const char *name, desk_tray *tray);
 const char *desk_tray_name(desk_tray tray);
 
-/* Append a reading; its id is made unique in the tray. FH_E_LIMIT, FH_E_MEMORY. */
+/* Append a reading; one without an id gets it from its name, and it is made unique in the tray.
+ * FH_E_LIMIT, FH_E_MEMORY. */
 fh_status desk_add(desk_readings *readings, const fh_reading *reading);
 void desk_remove(desk_readings *readings, size_t index);
 void desk_clear(desk_readings *readings);

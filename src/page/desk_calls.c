@@ -4,6 +4,7 @@
 
 #include "base/error.h"
 #include "farhue/cautions.h"
+#include "farhue/difference.h"
 #include "farhue/spoken.h"
 #include "farhue/words.h"
 #include "page/door.h"
@@ -249,6 +250,46 @@ static fh_status call_tie(page_desk *desk, const page_request *r, page_json *j, 
     return FH_OK;
 }
 
+static const char *name_of(const fh_reading *reading)
+{
+    return reading->name[0] ? reading->name : reading->id;
+}
+
+enum { VISIBLE = 2 }; /* ΔE00 from which two spots are taken for two colours, as fh_words_of_size */
+
+/* How far the spots of the old part lie apart: their mean may be a colour that none of them has. */
+static fh_status call_spots(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
+{
+    (void)r;
+    const desk_readings *spots = &desk->now.tray[TRAY_PART];
+    double most = -1;
+    size_t one = 0, other = 0;
+    for (size_t i = 0; i < spots->count; i++)
+        for (size_t k = i + 1; k < spots->count; k++) {
+            const fh_reading *a = &spots->items[i], *b = &spots->items[k];
+            if (!fh_condition_equal(a->condition, b->condition)) continue;
+            const double dE = fh_de2000(a->lab, b->lab);
+            if (dE > most) most = dE, one = i, other = k;
+        }
+    if (most < 0)
+        return fh_fail(error, FH_E_DATA,
+                       "No two spots were read for the same light and observer, so nobody can say "
+                       "how far they lie apart.");
+    char words[420];
+    const size_t length =
+        fh_format(words, sizeof words,
+                  "The spots differ by up to \xce\x94"
+                  "E00 %.1f: %s and %s.",
+                  most, name_of(&spots->items[one]), name_of(&spots->items[other]));
+    if (most >= VISIBLE)
+        fh_format(words + length, sizeof words - length,
+                  " Their mean is then a colour that no spot has; choose the spot whose colour the "
+                  "new part is to have.");
+    json_text(j, "words", words);
+    json_number(j, "dE00", most);
+    return FH_OK;
+}
+
 static fh_status call_cautions(page_desk *desk, const page_request *r, page_json *j,
                                fh_error *error)
 {
@@ -281,5 +322,6 @@ const page_entry page_desk_calls[] = {{"desk", call_desk, false},
                                       {"code-read", call_code_read, true},
                                       {"code-write", call_code_write, false},
                                       {"tie", call_tie, false},
+                                      {"spots", call_spots, false},
                                       {"cautions", call_cautions, false},
                                       {NULL, NULL, false}};

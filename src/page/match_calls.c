@@ -39,15 +39,19 @@ static fh_status write_row(page_json *j, const char *role, const fh_reading *rea
     return FH_OK;
 }
 
-/* The candidate that the page points at, or NULL. */
-static const fh_reading *pointed_at(const desk_state *job, const page_request *r)
+/* The candidate that the page points at; of the coupon without an index it is what is judged, the
+ * mean of its readings. */
+static bool pointed_at(const desk_state *job, const page_request *r, fh_reading *out)
 {
     char name[16];
     desk_tray tray;
     size_t index;
-    if (!request_text(r, "tray", name, sizeof name) || !desk_tray_of(name, &tray)) return NULL;
-    if (!request_count(r, "index", &index) || index >= job->tray[tray].count) return NULL;
-    return &job->tray[tray].items[index];
+    if (!request_text(r, "tray", name, sizeof name) || !desk_tray_of(name, &tray)) return false;
+    if (!request_count(r, "index", &index))
+        return tray == TRAY_COUPON && page_coupon(job, r, out, NULL) == FH_OK;
+    if (index >= job->tray[tray].count) return false;
+    *out = job->tray[tray].items[index];
+    return true;
 }
 
 /* A coat that the request brings along as a curve (36 bands) with its name; false without one. */
@@ -78,10 +82,14 @@ static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j
     request_count(r, "light", &index);
     if (index >= stack.target.light_count) index = 0;
     const fh_weights *light = &stack.target.light[index];
-    const fh_reading *candidate = pointed_at(&desk->now, r);
     fh_reading moved;
-    if (candidate) moved = tie_candidate(&desk->now, candidate, NULL, 0);
-    if (candidate || brought_along(r, &moved)) candidate = &moved;
+    const fh_reading *candidate = NULL;
+    if (pointed_at(&desk->now, r, &moved)) {
+        moved = tie_candidate(&desk->now, &moved, NULL, 0);
+        candidate = &moved;
+    } else if (brought_along(r, &moved)) {
+        candidate = &moved;
+    }
     fh_lab target = {0}, other = {0};
     json_open(j, "rows", '[');
     status = FH_OK;
@@ -94,7 +102,7 @@ static fh_status call_stage(page_desk *desk, const page_request *r, page_json *j
         char words[FH_WORDS], line[200];
         fh_words_of_difference(target, other, words);
         fh_format(line, sizeof line,
-                  "\xce\x94"
+                  "as shown \xce\x94"
                   "E00 %.1f: %s",
                   fh_de2000(target, other), words);
         json_text(j, "difference", line);
@@ -164,8 +172,9 @@ static fh_status call_tolerance(page_desk *desk, const page_request *r, page_jso
     return status;
 }
 
+/* first: the place, from 1, of the first of its group; the candidate's own when it is the first. */
 static void write_place(page_json *j, const fh_reading *candidate, const fh_ranked *place,
-                        bool tied)
+                        bool tied, size_t first)
 {
     const fh_verdict *v = &place->verdict;
     json_open(j, NULL, '{');
@@ -181,10 +190,10 @@ static void write_place(page_json *j, const fh_reading *candidate, const fh_rank
         return;
     }
     const fh_sight *worst = &v->seen[v->worst];
-    char words[FH_WORDS], line[300];
+    char words[FH_WORDS], line[300], alike[60] = "";
     fh_words_of_difference(worst->target, worst->candidate, words);
-    fh_format(line, sizeof line, "%s%s%s%s%s", words,
-              tied ? "; cannot be told apart from the one above" : "",
+    if (tied) fh_format(alike, sizeof alike, "; cannot be told apart from place %zu", first);
+    fh_format(line, sizeof line, "%s%s%s%s%s", words, alike,
               !v->lamp_fails ? ""
               : v->estimated ? "; fits by daylight, open under the lamp"
                              : "; fits by daylight, not under the lamp",
@@ -193,7 +202,7 @@ static void write_place(page_json *j, const fh_reading *candidate, const fh_rank
     json_number(j, "dE00", worst->interval.median);
     json_number(j, "low", worst->interval.low);
     json_number(j, "high", worst->interval.high);
-    json_number(j, "bare", v->bare.dE00);
+    json_number(j, "bare", v->bare.interval.median);
     json_number(j, "p", v->p_within);
     json_text(j, "words", line);
     json_text(j, "verdict",
@@ -209,9 +218,11 @@ static fh_status write_ranking(page_json *j, const page_stack *stack, const desk
                                const fh_ranked *places)
 {
     json_open(j, "places", '[');
-    for (size_t i = 0; i < shelf->count && i < LISTED; i++)
-        write_place(j, &shelf->items[places[i].index], &places[i],
-                    i > 0 && places[i].judged && places[i].group == places[i - 1].group);
+    for (size_t i = 0, first = 0; i < shelf->count && i < LISTED; i++) {
+        const bool tied = i > 0 && places[i].judged && places[i].group == places[first].group;
+        if (!tied) first = i;
+        write_place(j, &shelf->items[places[i].index], &places[i], tied, first + 1);
+    }
     json_close(j, ']');
     fh_mark marks[MARKED + 1];
     char labels[MARKED][4];
@@ -225,11 +236,29 @@ static fh_status write_ranking(page_json *j, const page_stack *stack, const desk
         count++;
     }
     if (!count) return FH_OK;
+    if (count == MARKED && shelf->count > MARKED && places[MARKED].judged)
+        json_text(j, "drawn", "The drawings show the first eight.");
     fh_lab contour[CONTOUR];
     double low, high;
     bool drawn = outline(&stack->target, marks[0].lab, contour, &low, &high, NULL) == FH_OK;
     write_diagrams(j, marks, count + 1, drawn ? contour : NULL, drawn ? low : 1, drawn ? high : 0);
     return FH_OK;
+}
+
+/* A reading without a stated uncertainty counts as exact; who reads the figures must know. */
+static void write_exact(page_json *j, const desk_readings *shelf)
+{
+    size_t exact = 0;
+    char words[160];
+    for (size_t i = 0; i < shelf->count; i++) exact += fh_reading_is_exact(&shelf->items[i]);
+    if (!exact) return;
+    if (shelf->count == 1)
+        fh_format(words, sizeof words, "The candidate states no uncertainty and counts as exact.");
+    else
+        fh_format(words, sizeof words,
+                  "%zu of %zu candidates state no uncertainty and count as exact.", exact,
+                  shelf->count);
+    json_text(j, "exact", words);
 }
 
 static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
@@ -243,9 +272,10 @@ static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j,
     fh_reading *tied = fh_allocate(shelf->count, sizeof *tied);
     fh_rank_options options = fh_rank_defaults();
     fh_tie tie;
-    bool wanted = tie_wanted(&desk->now, &tie, NULL, 0);
+    char why[TIE_WHY];
+    bool wanted = tie_wanted(&desk->now, &tie, why, sizeof why);
     for (size_t i = 0; tied && i < shelf->count; i++)
-        tied[i] = tie_move(wanted ? &tie : NULL, &shelf->items[i], NULL, 0);
+        tied[i] = tie_move(wanted ? &tie : NULL, &shelf->items[i], why, sizeof why);
     status = places && tied ? fh_rank(&stack.target, tied, shelf->count, &options, places,
                                       page_progress, NULL, error)
                             : FH_E_MEMORY;
@@ -258,6 +288,8 @@ static fh_status call_rank(page_desk *desk, const page_request *r, page_json *j,
                   stack.shell ? ", as seen through the shell" : "",
                   shelf->count > LISTED ? " The first hundred are listed." : "");
         json_text(j, "words", words);
+        write_exact(j, shelf);
+        json_text(j, "tie", why);
         status = write_ranking(j, &stack, shelf, places);
     }
     fh_free(places);
@@ -282,8 +314,8 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
         "%s under %s: \xce\x94"
         "E00 %.1f where %.1f is allowed. Chance that it is "
         "right under every light: %s.%s%s%s",
-        words, fh_words_of_light(worst->condition.illuminant), worst->dE00, target->tolerance,
-        chance,
+        words, fh_words_of_light(worst->condition.illuminant), worst->interval.median,
+        target->tolerance, chance,
         !v->lamp_fails ? ""
         : v->estimated
             ? " By daylight it fits; how it looks under the lamp is open, since there is no curve."
@@ -301,6 +333,7 @@ static void write_verdict(page_json *j, const fh_verdict *v, const fh_target *ta
         json_open(j, NULL, '{');
         json_text(j, "name", fh_words_of_light(v->seen[i].condition.illuminant));
         json_number(j, "dE00", v->seen[i].dE00);
+        json_number(j, "median", v->seen[i].interval.median);
         json_number(j, "low", v->seen[i].interval.low);
         json_number(j, "high", v->seen[i].interval.high);
         json_number(j, "p", v->seen[i].p_within);
@@ -347,7 +380,13 @@ fh_status page_coupon(const desk_state *job, const page_request *r, fh_reading *
     }
     fh_status status = fh_reading_pool(coupons->items, coupons->count, out, error);
     if (status) return status;
-    fh_copy_text(out->name, sizeof out->name, name_of(&coupons->items[0]));
+    bool alike = coupons->items[0].name[0] != '\0';
+    for (size_t i = 1; i < coupons->count; i++)
+        alike = alike && strcmp(coupons->items[i].name, coupons->items[0].name) == 0;
+    char what[FH_NAME - 32] = ""; /* longer names are cut at a character */
+    if (alike) fh_copy_text(what, sizeof what, coupons->items[0].name);
+    fh_format(out->name, sizeof out->name, "%s%smean of %zu readings", what, what[0] ? ", " : "",
+              coupons->count);
     return FH_OK;
 }
 
@@ -360,7 +399,7 @@ static fh_status call_check(page_desk *desk, const page_request *r, page_json *j
     if (status) return status;
     fh_verdict verdict;
     fh_verdict_options options = fh_verdict_defaults();
-    char why[200];
+    char why[TIE_WHY];
     coupon = tie_candidate(&desk->now, &coupon, why, sizeof why);
     status = fh_judge(&stack.target, &coupon, &options, &verdict, page_progress, NULL, error);
     if (!status) {
@@ -369,6 +408,10 @@ static fh_status call_check(page_desk *desk, const page_request *r, page_json *j
                   why[0]                    ? why
                   : desk->now.settings.tied ? "Corrected by the chips."
                                             : "");
+        if (fh_reading_is_exact(&coupon))
+            json_text(j, "exact",
+                      "The coupon states no uncertainty and counts as exact; several readings of "
+                      "it would tell.");
     }
     stack_free(&stack);
     return status;

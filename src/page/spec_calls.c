@@ -153,21 +153,34 @@ static fh_status call_reply(page_desk *desk, const page_request *r, page_json *j
     return status;
 }
 
-/* Whether a reply answers the spec that was sent from this job; words says so. */
-static void write_answer(page_json *j, const desk_state *job, const fh_reply *reply)
+/* A reply to another spec is refused, as on the command line: its coupon was made for another
+ * target. words says what is known where it isn't. */
+static fh_status write_answer(page_json *j, const desk_state *job, const fh_reply *reply,
+                              fh_error *error)
 {
     fh_spec *sent = NULL;
-    fh_error error = {0};
+    fh_error other = {0};
     const char *words =
         "This job does not remember a spec that was sent, so nobody can tell whether "
         "the reply answers yours.";
-    if (job->spec.length && !fh_spec_read(job->spec.bytes, job->spec.length, &sent, NULL, NULL))
-        words = fh_reply_answers(reply, sent, &error) ? error.message
-                                                      : "The reply answers the spec you sent.";
-    json_text(j, "words", words);
-    json_text(j, "helper", reply->helper);
-    json_text(j, "says", fh_decision_text(reply->decision));
+    fh_status status = FH_OK;
+    if (job->spec.length && !fh_spec_read(job->spec.bytes, job->spec.length, &sent, NULL, NULL)) {
+        status = fh_reply_answers(reply, sent, &other);
+        words = "The reply answers the spec you sent.";
+    }
+    if (status) {
+        fh_fail(error, status,
+                "This reply is to another spec: it answers check code %s, yours has %s. It is not "
+                "taken and nothing is judged; ask for the reply to yours, or open the job that the "
+                "other spec is of.",
+                reply->answers[0] ? reply->answers : "(none)", sent->code);
+    } else {
+        json_text(j, "words", words);
+        json_text(j, "helper", reply->helper);
+        json_text(j, "says", fh_decision_text(reply->decision));
+    }
     fh_spec_free(sent);
+    return status;
 }
 
 /* The owner opens a reply: its readings go to the coupon. */
@@ -180,10 +193,10 @@ static fh_status call_reply_read(page_desk *desk, const page_request *r, page_js
         return fh_fail(error, FH_E_DATA, "This is %s; a reply is a text file.", fh_kind_name(kind));
     fh_status status = fh_reply_read(r->body.start, r->body.length, &reply, error);
     if (status) return status;
-    desk_clear(&desk->now.tray[TRAY_COUPON]);
+    status = write_answer(j, &desk->now, reply, error);
+    if (!status) desk_clear(&desk->now.tray[TRAY_COUPON]);
     for (size_t i = 0; i < reply->count && !status; i++)
         status = desk_add(&desk->now.tray[TRAY_COUPON], &reply->readings[i]);
-    if (!status) write_answer(j, &desk->now, reply);
     fh_reply_free(reply);
     return status;
 }

@@ -6,6 +6,8 @@
 
 #include "page/desk.h"
 
+enum { TIE_WHY = 200 };
+
 /* The tie of the chips that both trays hold by the same id. FH_E_DATA: fewer than FH_TIE_LEAST of
  * them, and as fh_tie_find. */
 fh_status tie_of(const desk_state *job, fh_tie *out, fh_error *error);

@@ -48,7 +48,7 @@ void fh_chat_of_reply(const fh_spec *spec, const fh_reading *coupon, const fh_ve
                    ": I measured %s: L* %.1f, a* %.1f, b* %.1f (%s). Bare it is \xce\x94"
                    "E00 %.1f from the target, %s. ",
                    coupon->name[0] ? coupon->name : coupon->id, coupon->lab.L, coupon->lab.a,
-                   coupon->lab.b, condition, verdict->bare.dE00, bare);
+                   coupon->lab.b, condition, verdict->bare.interval.median, bare);
     n += fh_format(out + n, FH_CHAT - n,
                    "%s, at worst under %s, \xce\x94"
                    "E00 %.1f, with 95 %% between "

@@ -40,15 +40,18 @@ static void put_section(fh_markup *m, const fh_sheet_work *work)
     fh_put(m, "</div>");
 }
 
-/* Target and candidates as marks, target first; returns their number. */
+/* Target and candidates as marks, target first; returns their number. left_out: there are more. */
 static size_t collect_marks(const fh_sheet_work *work, fh_mark marks[MARKED + 1],
-                            char labels[MARKED][4])
+                            char labels[MARKED][4], bool *left_out)
 {
     size_t count = 1;
     marks[0] = (fh_mark){FH_MARK_TARGET, work->bare, "target"};
-    for (size_t i = 0; i < work->extra->count && count <= MARKED; i++) {
+    *left_out = false;
+    for (size_t i = 0; i < work->extra->count; i++) {
         const fh_ranked *place = &work->extra->places[i];
         if (!place->judged) continue;
+        *left_out = count > MARKED;
+        if (*left_out) break;
         fh_format(labels[count - 1], sizeof labels[0], "%zu", i + 1);
         marks[count] =
             (fh_mark){FH_MARK_CANDIDATE, place->verdict.bare.candidate, labels[count - 1]};
@@ -64,7 +67,8 @@ static void put_diagrams(fh_markup *m, const fh_sheet_work *work)
     fh_lab contour[CONTOUR];
     fh_vec3 offsets[CONTOUR], ends[4];
     const fh_vec3 L = {{1, 0, 0}}, a = {{0, 1, 0}}, b = {{0, 0, 1}};
-    size_t count = collect_marks(work, marks, labels);
+    bool left_out;
+    size_t count = collect_marks(work, marks, labels, &left_out);
     bool outlined = !fh_tolerance_contour(&work->target, a, b, CONTOUR, offsets, NULL, NULL) &&
                     !fh_tolerance_contour(&work->target, L, a, 4, ends, NULL, NULL);
     for (size_t i = 0; outlined && i < CONTOUR; i++)
@@ -133,7 +137,7 @@ static void put_candidate(fh_markup *m, const fh_sheet_work *work, size_t place_
     fh_put(m, "</th><td><span class=\"pair\">");
     fh_sheet_patch(m, v->bare.target, "target, bare");
     fh_sheet_patch(m, v->bare.candidate, "candidate, bare");
-    fh_putf(m, "</span>%.1f</td>", v->bare.dE00);
+    fh_putf(m, "</span>%.1f</td>", v->bare.interval.median);
     for (size_t i = 0; i < v->light_count; i++) {
         fh_put(m, "<td><span class=\"pair\">");
         fh_sheet_patch(m, v->seen[i].target, "target, seen");

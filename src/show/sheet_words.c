@@ -51,12 +51,11 @@ static void put_free_row(fh_markup *m, const char *what, const char *text)
 static void put_uncertainty(fh_markup *m, const fh_reading *part)
 {
     const fh_mat3 total = fh_reading_covariance(part);
-    const double L = total.m[0][0], a = total.m[1][1], b = total.m[2][2];
-    if (L > 0 || a > 0 || b > 0)
+    if (!fh_reading_is_exact(part))
         fh_putf(m,
                 "<tr><th scope=\"row\">Uncertainty, 95 %%</th><td>L* \xc2\xb1 %.1f, "
                 "a* \xc2\xb1 %.1f, b* \xc2\xb1 %.1f</td></tr>",
-                1.96 * sqrt(L), 1.96 * sqrt(a), 1.96 * sqrt(b));
+                1.96 * sqrt(total.m[0][0]), 1.96 * sqrt(total.m[1][1]), 1.96 * sqrt(total.m[2][2]));
     else
         put_row(m, "Uncertainty", "not stated; it counts as exact");
 }

@@ -144,4 +144,15 @@ else
     skip_test "the Munsell figures" "no FARHUE_REFERENCE"
 fi
 
+# Own requirement: what nobody stated is no uncertainty of zero.
+start "list: an uncertainty that nobody stated is not shown as zero"
+printf 'SAMPLE_ID,LAB_L,LAB_A,LAB_B,STDEV_L,STDEV_A,STDEV_B,CONDITION\nbare,50,1,2,,,,D65/10\ntold,51,1,2,0.5,0.5,0.5,D65/10\n' >shelf.csv
+run swatches list shelf.csv
+exits 0
+says '^ *bare .* not stated$'
+says '^ *told .* 1\.0$' # by hand: 1.96 × 0.5
+never_says ' 0\.0$'
+run swatches list shelf.csv --json
+says '"lab_95": null'
+
 finish

@@ -342,6 +342,25 @@ test('the helper with a code: shelf, ranking, coupon', async () => {
   await page.context().close();
 });
 
+/* Own requirement: who types on is not thrown back to the top of the page. */
+test('after each reading of the shell the focus is where a person goes on', async () => {
+  const page = await open(browser);
+  await beOwner(page);
+  await toStep(page, 'The shell');
+  const at = () => page.evaluate(() => document.activeElement.getAttribute('aria-label') || document.activeElement.tagName);
+  for (const [label, follows] of [['Enter: Black by itself', 'Enter: Shell on black'], ['Enter: Shell on black', 'Enter: White by itself']]) {
+    await page.getByRole('button', { name: label }).focus();
+    await page.keyboard.press('Enter');
+    await typeReading(page, [50, 1, 1]);
+    await page.waitForFunction((wanted) => document.activeElement.getAttribute('aria-label') === wanted, follows, { timeout: 5000 }).catch(() => {});
+    equal(await at(), follows, `focus after ${label}`);
+  }
+  await page.getByRole('button', { name: 'Enter: White by itself' }).click();
+  await page.getByRole('button', { name: 'Cancel' }).click();
+  equal(await at(), 'Enter: White by itself', 'focus after Cancel');
+  await page.context().close();
+});
+
 test('the whole first steps by keyboard alone', async () => {
   const page = await open(browser);
   const focused = () => page.evaluate(() => document.activeElement.innerText || document.activeElement.tagName);

@@ -67,6 +67,8 @@ const number = (value, digits = 1) =>
 
 const labText = (lab) => `L* ${number(lab[0])}  a* ${number(lab[1])}  b* ${number(lab[2])}`;
 
+const sentence = (text) => capital(text) + (/[.!?]$/.test(text) ? '' : '.');
+
 const capital = (text) => text.slice(0, 1).toUpperCase() + text.slice(1);
 
 let idCounter = 0;

@@ -97,7 +97,7 @@ function readingList(tray, options = {}) {
         h('div.what', h('strong', h('bdi', reading.name)),
           h('span.figures', labText(reading.lab)),
           h('span.small', [reading.condition, reading.origin === 'spectrum' ? 'with a curve' : null,
-            '\u00b1 ' + number(2 * Math.max(...reading.sd)), reading.repeats > 1 ? reading.repeats + ' readings' : null]
+            Math.max(...reading.sd) > 0 ? '\u00b1 ' + number(2 * Math.max(...reading.sd)) : 'uncertainty not stated', reading.repeats > 1 ? reading.repeats + ' readings' : null]
             .filter(Boolean).join(' \u00b7 '))),
         options.extra ? options.extra(reading, index) : null,
         h('button.quiet.small', { type: 'button', 'aria-label': 'Remove ' + reading.name,
@@ -125,22 +125,31 @@ function readingWays(tray, options = {}) {
   return h('div.ways', choice('How do you want to enter it?', ways, 'type', show), place);
 }
 
-function fileWay(tray) {
-  const trouble = h('p.trouble', { role: 'alert' });
-  const notes = h('div');
+/* What a file may leave unsaid: fields for the person, and what they say. */
+function unsaidFields() {
   const light = select([['', 'The file says it'], ...conditions.filter(([key]) => key !== 'unsure')], '');
   const unit = select([['', 'The file says it'], ['factor', 'fractions, 0 to 1'], ['percent', 'percent, 0 to 100']], '');
+  return { node: h('div.pair-fields', field('Light and observer of its L*a*b*', light), field('Unit of its curves', unit)),
+    said: () => ({ condition: light.value, unit: unit.value }) };
+}
+
+function fileWay(tray) {
+  const trouble = h('p.trouble', { role: 'alert' });
+  const notes = h('div'), unsaid = unsaidFields();
   return h('div.inset', h('p', 'A file of readings from your instrument or from this program: table text (.txt), or CSV with a header row.'),
-    h('div.pair-fields', field('Light and observer of its L*a*b*', light), field('Unit of its curves', unit)),
+    unsaid.node,
     h('div.row', button('Choose a file', async () => {
-      const file = await pick('.txt,.csv,.cgats,text/plain,text/csv');
-      const reply = await change({ do: 'load', tray, file: file.name, condition: light.value, unit: unit.value }, file.bytes);
-      fill(trouble, reply.ok ? '' : place(file.name, reply));
+      const file = await pick('.txt,.csv,text/plain,text/csv');
+      const reply = await change({ do: 'load', tray, file: file.name, ...unsaid.said() }, file.bytes);
+      fill(trouble, reply.ok ? '' : place(file.name, reply, true));
       fill(notes, reply.ok ? [`${reply.added} readings from ${file.name}.`, ...reply.notes].map((text) => h('p.note', text)) : null);
     }, 'main')), trouble, notes);
 }
 
-/* "shelf.txt, line 12: …" */
-function place(name, reply) {
-  return name + (reply.line ? `, line ${reply.line}` : '') + ': ' + reply.message;
+/* "shelf.txt, line 12: …"; where the command line has options, the page has fields, or nothing. */
+function place(name, reply, fields = false) {
+  const message = fields
+    ? reply.message.replace('the option --condition', 'say it under \u201cLight and observer\u201d').replace('the option --unit', 'say it under \u201cUnit of its curves\u201d')
+    : reply.message.replace(/,? or the option --(condition|unit)/, '');
+  return name + (reply.line ? `, line ${reply.line}` : '') + ': ' + message;
 }

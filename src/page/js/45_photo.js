@@ -189,7 +189,7 @@ function photoPanel(tray, options = {}) {
     fill(report, working('Looking for the chart\u2026'));
     const found = await findChart();
     draw();
-    if (!found.ok) return fill(report, h('p.note', found.message, ' Move the four corners onto the chart\u2019s corner patches, the first patch first; then press \u201cMeasure the chart\u201d.'), measureKey());
+    if (!found.ok) return fill(report, h('p.note', sentence(found.message), ' Move the four corners onto the chart\u2019s corner patches, the first patch first; then press \u201cMeasure the chart\u201d.'), measureKey());
     if (found.warning) photo.notes.push(found.warning);
     await measure();
   }

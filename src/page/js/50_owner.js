@@ -49,7 +49,7 @@ paths.owner.push({
   key: 'part', name: 'The old part',
   done: (desk) => desk.trays.part.length > 0,
   build(body) {
-    const which = h('div');
+    const which = h('div'), apart = h('p.note', { 'aria-live': 'polite' });
     const list = readingList('part', { none: 'No spot measured yet.' });
     fill(body,
       h('p', 'Measure the inner part by itself, out of the shell, in several spots. Old plastic differs from plastic that lay sheltered under a label or inside; name the spots so that you can decide which to match.'),
@@ -58,12 +58,16 @@ paths.owner.push({
       readingWays('part', { nameLabel: 'Where on the part', namePlaceholder: 'front, left of the scale' }),
       h('details', h('summary', 'The part cannot be taken out, or has crumbled'),
         h('p', 'Then measure the assembled look instead, at \u201cDoes it add up?\u201d, and the program works back to the colour the inner part must have.')));
-    return (desk) => {
+    let asked = 0;
+    return async (desk) => {
       list.update(desk);
-      const spots = desk.trays.part;
-      refill(which, spots.length < 2 ? null : choice('Which colour is to be matched?',
+      const spots = desk.trays.part, mine = ++asked;
+      if (spots.length < 2) return fill(which);
+      refill(which, choice('Which colour is to be matched?',
         [['', 'The mean of all spots'], ...spots.map((spot) => [spot.id, spot.name])], desk.settings.match,
-        (value) => set('match', value)));
+        (value) => set('match', value)), apart);
+      const far = await engine.ask({ do: 'spots' });
+      if (mine === asked) fill(apart, far.ok ? far.words : far.message);
     };
   },
 });
@@ -85,11 +89,13 @@ paths.owner.push({
     for (const [input, key] of [[thick, 'shell_mm'], [gap, 'gap_mm']]) {
       input.addEventListener('change', () => set(key, input.value));
     }
+    /* The form is gone: on to what is still to be entered, or to the thickness. */
+    const goOn = () => (table.querySelector('button.cell.open') || thick).focus();
     function ask(tray, id, label) {
       open = tray + id;
       fill(entry, h('div.inset', h('h2', label),
         readingWays(tray, { id, name: label, askName: false, behind: tray === 'over' ? id : '',
-          done: () => { open = null; fill(entry); } })));
+          done: () => { open = null; fill(entry); goOn(); } })));
       const first = entry.querySelector('input');
       if (first) first.focus();
       entry.scrollIntoView({ block: 'nearest' });
@@ -235,7 +241,7 @@ paths.owner.push({
         h('div.sends',
           h('section', h('h2', 'The spec file'), h('p', 'Carries target, shell, lights, tolerance and how it was measured. The helper opens it in this page or on the command line.'),
             button('Save the spec', () => sent(fileName('spec'), spec.text), 'main')),
-          h('section', h('h2', 'The sheet'), h('p', 'One page to print, or to read on a phone: colours, drawing, figures, step by step.'),
+          h('section', h('h2', 'The sheet'), h('p', 'To print, or to read on a phone: colours, drawing, figures, step by step.'),
             button('Save the sheet', () => sent(fileName('sheet', 'html'), spec.sheet, 'text/html'))),
           h('section', h('h2', 'The code'), spec.code
             ? [h('p.code', spec.code), h('p.small', spec.words), h('p.small', spec.code_note), button('Copy the code', () => copy(spec.code))]
@@ -274,7 +280,7 @@ paths.owner.push({
       const file = await pick('.txt,text/plain');
       const reply = await change({ do: 'reply-read', file: file.name }, file.bytes);
       fill(trouble, reply.ok ? '' : place(file.name, reply));
-      fill(words, reply.ok ? h('p.note', reply.words, ` ${reply.helper || 'The helper'} says: ${reply.says}.`) : null);
+      fill(words, reply.ok ? [h('p.note', reply.words), h('p.note', `${reply.helper || 'The helper'} says: ${reply.says}.`)] : null);
     }
     fill(body,
       h('p', 'The helper sends back a reply with the reading of a coupon. Open it here, or measure the part yourself when it arrives.'),
@@ -293,7 +299,7 @@ async function judge(result, desk) {
   if (!count) return fill(result);
   if (!desk.target.ready) return fill(result, h('p.note', desk.target.message));
   const mine = ++judging;
-  if (!app.chosen || app.chosen.tray !== 'coupon') { app.chosen = { tray: 'coupon', index: 0 }; drawStage(); }
+  if (!app.chosen || app.chosen.tray !== 'coupon') { app.chosen = { tray: 'coupon' }; drawStage(); }
   if (!result.childElementCount) fill(result, working('Judging\u2026'));
   const v = await engine.long({ do: 'check' });
   if (mine !== judging || v.dropped) return;
@@ -307,9 +313,10 @@ function verdictCard(v) {
     h('p.verdict-word', h('span.verdict-mark', { 'aria-hidden': 'true' }, verdictMark[v.decision]), v.headline),
     h('p', v.words),
     h('table', h('caption', 'As seen, by light'), h('thead', h('tr', h('th', 'Light'), h('th', '\u0394E00'), h('th', '95 % interval'), h('th', 'chance it is within'))),
-      h('tbody', v.lights.map((l) => h('tr', h('th', { scope: 'row' }, capital(l.name)), h('td', number(l.dE00, 2)),
+      h('tbody', v.lights.map((l) => h('tr', h('th', { scope: 'row' }, capital(l.name)), h('td', number(l.median, 2)),
         h('td', `${number(l.low)} to ${number(l.high)}`), h('td', l.chance))))),
     v.tie ? h('p.small', v.tie) : null,
+    v.exact ? h('p.small', v.exact) : null,
     v.settle ? h('p.note', v.settle) : null);
 }
 

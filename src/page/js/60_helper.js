@@ -58,12 +58,13 @@ paths.helper.push({
       const reply = await engine.long({ do: 'rank' });
       if (mine !== asked || reply.dropped) return;
       if (!reply.ok) return fill(ranked, h('p.note', reply.message));
-      fill(ranked, h('h2', 'Best first'), h('p.small', reply.words), h('ol.ranking', reply.places.map((p, i) => h('li' + (p.tied ? '.tied' : ''),
+      fill(ranked, h('h2', 'Best first'), h('p.small', reply.words), reply.exact ? h('p.small', reply.exact) : null, reply.tie ? h('p.note', reply.tie) : null, h('ol.ranking', reply.places.map((p, i) => h('li' + (p.tied ? '.tied' : ''),
         h('button.rank', { type: 'button', onclick: () => choose('shelf', p.index) },
           h('span.rank-place', String(i + 1)), patch(p.screen, p.name),
           h('span.what', h('strong', h('bdi', p.name)), h('span.figures', p.judged ? `seen \u0394E00 ${number(p.dE00, 1)} (${number(p.low)}\u2013${number(p.high)}), bare ${number(p.bare, 1)}` : p.words),
             h('span.small', p.judged ? p.words : '')),
           h('span.rank-verdict', p.verdict))))),
+      reply.drawn ? h('p.small', reply.drawn) : null,
       reply.chroma ? h('div.diagrams', drawing(reply.chroma), drawing(reply.lightness)) : null);
       if (!app.chosen && reply.places.length) { app.chosen = { tray: 'shelf', index: reply.places[0].index }; drawStage(); }
     };
@@ -80,8 +81,9 @@ function tieBox() {
       const reply = await change({ do: 'load', tray: 'chips', file: file.name }, file.bytes);
       fill(trouble, reply.ok ? '' : place(file.name, reply));
     })), trouble, list, entry, result);
+  const goOn = () => { const next = list.querySelector('li > button:not(.quiet)'); if (next) next.focus(); };
   function ask(chip) {
-    fill(entry, h('div.inset', h('h2', chip.name), readingWays('mine', { id: chip.id, name: chip.name, askName: false, done: () => fill(entry) })));
+    fill(entry, h('div.inset', h('h2', chip.name), readingWays('mine', { id: chip.id, name: chip.name, askName: false, done: () => { fill(entry); goOn(); } })));
     entry.scrollIntoView({ block: 'nearest' });
   }
   return { node: box, async update(desk) {
