@@ -43,8 +43,9 @@ typedef struct followed {
     fh_reading outs[FH_BATCH_STEPS];
 } followed;
 
+/* why: a sentence where a paint-out could not be tied though that is wanted. */
 static fh_status gather_batch(const desk_state *job, const fh_paints *paints, followed *f,
-                              fh_error *error)
+                              char why[TIE_WHY], fh_error *error)
 {
     const desk_painting *told = &job->settings.paint;
     const desk_readings *outs = &job->tray[TRAY_PAINTED];
@@ -55,8 +56,11 @@ static fh_status gather_batch(const desk_state *job, const fh_paints *paints, fo
             "read after each.",
             told->steps, outs->count);
     f->batch.step_count = told->steps;
+    why[0] = '\0';
     for (size_t k = 0; k < told->steps; k++) {
-        f->outs[k] = tie_candidate(job, &outs->items[k], NULL, 0);
+        char one[TIE_WHY];
+        f->outs[k] = tie_candidate(job, &outs->items[k], one, sizeof one);
+        if (one[0]) fh_copy_text(why, TIE_WHY, one);
         f->batch.step[k].paint_out = &f->outs[k];
         fh_status status =
             fh_quantity_add(told->added[k], paints->paints, paints->count, k, &f->batch, error);
@@ -125,13 +129,17 @@ static fh_status let_in(const page_request *r, const fh_paints *paints, fh_batch
 static fh_status call_batch(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
 {
     fh_batch_advice advice;
+    char why[TIE_WHY];
     page_pots *pots = fh_allocate(1, sizeof *pots);
     followed *f = fh_allocate(1, sizeof *f);
     fh_status status = pots && f ? pots_open(desk, pots, error) : FH_E_MEMORY;
-    if (!status) status = gather_batch(&desk->now, pots->paints, f, error);
+    if (!status) status = gather_batch(&desk->now, pots->paints, f, why, error);
     if (!status) status = let_in(r, pots->paints, &f->batch, error);
     if (!status) status = correct(pots, f, &advice, error);
-    if (!status) write_advice(j, pots, &f->batch, &advice);
+    if (!status) {
+        json_text(j, "tie", why);
+        write_advice(j, pots, &f->batch, &advice);
+    }
     if (pots) pots_close(pots);
     fh_free(pots);
     fh_free(f);

@@ -48,16 +48,52 @@ static void write_pots(page_json *j, const fh_paints *p)
     page_write_notes(j, &p->notes);
 }
 
+/* What was said about the file as its keywords, where it has none of its own. */
+static void say_in_table(fh_table *table, const fh_library_defaults *said)
+{
+    char condition[FH_CONDITION_TEXT];
+    fh_condition_text(said->condition, condition);
+    if (said->has_condition && !fh_table_keyword(table, "WEIGHTING_FUNCTION"))
+        fh_table_add_keyword(table, "WEIGHTING_FUNCTION", condition);
+    if (said->unit != FH_UNIT_UNSAID && !fh_table_keyword(table, "SPECTRAL_UNIT"))
+        fh_table_add_keyword(table, "SPECTRAL_UNIT",
+                             said->unit == FH_UNIT_PERCENT ? "percent" : "factor");
+}
+
+/* The file as it came; with what was said about it in it, so that it is known after an undo, from
+ * the job file and on the command line, too. */
+static fh_status keep_paints(page_desk *desk, const page_request *r,
+                             const fh_library_defaults *said, fh_error *error)
+{
+    const char *text = r->body.start;
+    const size_t length = r->body.length;
+    if (!said->has_condition && said->unit == FH_UNIT_UNSAID)
+        return desk_set_file(&desk->now.paints, text, length);
+    fh_tables *tables = NULL;
+    fh_text told = {0};
+    fh_status status = fh_tables_recognise(text, length)
+                           ? fh_tables_read(text, length, &tables, error)
+                           : fh_csv_read(text, length, &tables, error);
+    for (size_t i = 0; !status && i < fh_tables_count(tables); i++)
+        say_in_table(fh_tables_at(tables, i), said);
+    if (!status) status = fh_tables_write(tables, &told);
+    if (!status) status = desk_set_file(&desk->now.paints, told.bytes, told.length);
+    fh_tables_free(tables);
+    fh_text_free(&told);
+    return status;
+}
+
 /* A file of paints in the place of the one that is there; a batch that was begun goes. */
 static fh_status call_paints_load(page_desk *desk, const page_request *r, page_json *j,
                                   fh_error *error)
 {
     fh_paints paints = {0};
+    const fh_library_defaults said = page_defaults(r);
     fh_status status = page_require_text(r, error);
     if (!status)
-        status = fh_paints_read(r->body.start, r->body.length, NULL, &paints, page_progress, NULL,
+        status = fh_paints_read(r->body.start, r->body.length, &said, &paints, page_progress, NULL,
                                 error);
-    if (!status) status = desk_set_file(&desk->now.paints, r->body.start, r->body.length);
+    if (!status) status = keep_paints(desk, r, &said, error);
     if (!status) {
         fh_paints_free(&desk->pots);
         desk->pots = paints;

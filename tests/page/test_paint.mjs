@@ -96,6 +96,85 @@ test('the pots, recipes, and a batch agree with the command line', async () => {
   await page.context().close();
 });
 
+/* Own requirement: what is marked as chosen is what the stage shows, whatever was there before. */
+test('the recipe that is marked is on the stage, whatever was on it before', async () => {
+  const page = await open(browser);
+  await page.getByRole('button', { name: /I have a spec file/ }).click();
+  for (const [request, body] of [[{ do: 'spec-read' }, spec], [{ do: 'paints-load' }, pots],
+    [{ do: 'load', tray: 'shelf', condition: 'D65/10' }, 'SAMPLE_ID,SAMPLE_NAME,LAB_L,LAB_A,LAB_B\n1,brick,45,30,24\n']]) {
+    const reply = await page.evaluate(([r, b]) => change(r, b), [request, body]);
+    ok(reply.ok, reply.message);
+  }
+  await toStep(page, 'My shelf');
+  await page.locator('#stage').getByText('brick').waitFor();
+  await toStep(page, 'Or paint it');
+  await page.locator('.rank[aria-pressed=true]').waitFor();
+  await page.locator('#stage').getByText('recipe 1').waitFor();
+  await page.evaluate(() => choose('shelf', 0));
+  await page.locator('#stage').getByText('brick').waitFor();
+  equal(await page.locator('.rank[aria-pressed=true]').count(), 0, 'marked while another is on the stage');
+  equal(page.troubles.join('\n'), '');
+  await page.context().close();
+});
+
+/* A file without a light is offered what other files are, and the job remembers what was said. */
+test('pots whose file does not say its light', async () => {
+  const page = await open(browser);
+  await page.getByRole('button', { name: /I have a spec file/ }).click();
+  await page.evaluate((text) => change({ do: 'spec-read' }, text), spec);
+  await toStep(page, 'Or paint it');
+  const bare = 'SAMPLE_ID,PAINT_1,PARTS_1,PAINT_2,PARTS_2,LAB_L,LAB_A,LAB_B\nw,white,1,,,95,-1,2\nr,red,1,,,40,50,28\nr20,red,20,white,80,62,38,12\n';
+  const give = () => upload(page, () => page.getByRole('button', { name: 'Open the pots' }).click(), 'bare.csv', bare);
+  await give();
+  await page.locator('.trouble:not(:empty)').waitFor();
+  const said = await page.locator('.trouble:not(:empty)').innerText();
+  matches(said, /without a condition/);
+  ok(!/--/.test(said), `options that a page has not: ${said}`);
+  await page.getByLabel('Light and observer of its L*a*b*').selectOption('D50/2');
+  await give();
+  await page.getByText('2 paints from 3 coats').waitFor();
+  /* The same figures as the command line with its option, and from the job file without one. */
+  writeFileSync(join(work, 'bare.csv'), bare);
+  const native = mix('bare.csv', '--spec', 'spec.txt', '--condition', 'D50/2');
+  const here = await ask(page, { do: 'recipes' });
+  near(here.recipes[0].dE00, native.recipes[0].dE00, 1e-6, 'dE00');
+  const job = await page.evaluate(async () => (await engine.ask({ do: 'job-write' })).text);
+  writeFileSync(join(work, 'said-job.txt'), job);
+  near(JSON.parse(run('mix', '--job', 'said-job.txt', '--json')).recipes[0].dE00, native.recipes[0].dE00, 1e-6, 'from the job file');
+  const again = await page.evaluate(async (text) => { await engine.ask({ do: 'clear' }); return engine.ask({ do: 'job-read' }, text); }, job);
+  ok(again.ok, again.message);
+  ok((await page.evaluate(() => engine.ask({ do: 'paints' }))).ok, 'the pots are read anew');
+  await page.context().close();
+});
+
+/* A tie that cannot be made is said beside the advice, and the advice follows the chips. */
+test('a batch says where it is not tied', async () => {
+  const page = await atThePots();
+  await page.getByText('I have mixed it').click();
+  await page.evaluate(async () => {
+    await change({ do: 'set', key: 'tied', value: '1' });
+    await change({ do: 'batch-add', value: 'white=14ml,red=6ml' });
+    await change({ do: 'add', tray: 'painted', L: 55, a: 30, b: 20, condition: 'D65/10', device: 'meter', who: 'helper', name: 'paint-out 1' });
+  });
+  await page.getByText(/Not tied: A tie needs \d chips that both have measured; there are 0\./).waitFor();
+  await page.evaluate(async () => {
+    for (const tray of ['chips', 'mine'])
+      await change({ do: 'add', tray, id: 'maize', name: 'maize', L: 78, a: 6, b: 45, condition: 'D65/10', device: 'meter', who: tray === 'mine' ? 'helper' : 'owner' });
+  });
+  await page.getByText(/Not tied: A tie needs \d chips that both have measured; there are 1\./).waitFor();
+  await page.context().close();
+});
+
+/* Own requirement: what may stay is not followed by an order to check before adding. */
+test('advice does not contradict itself', async () => {
+  const page = await open(browser);
+  const words = await page.evaluate(() => ['within', 'beyond'].map((kind) => adviceBox({ significant: true, within: kind === 'within', helps: false, strange: true, beyond: true, learned: [], dE00: 1, tolerance: 2, size_ml: 20 }).innerText));
+  matches(words[0], /It may stay as it is/);
+  ok(!/before you add anything/.test(words[0]), words[0]);
+  matches(words[1], /check what was put in before you add anything/);
+  await page.context().close();
+});
+
 test('a clear coat and a gloss change the paint, and say so', async () => {
   const page = await atThePots();
   await page.getByText('How much, how fine').click();

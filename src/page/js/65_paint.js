@@ -23,14 +23,17 @@ function amountTable(caption, amounts) {
 
 function potsBox() {
   const trouble = h('p.trouble', { role: 'alert' }), shown = h('div', { 'aria-live': 'polite' });
+  const unsaid = unsaidFields();
+  const says = h('details', h('summary', 'If the file does not say its light or its unit'), unsaid.node);
   let seen = null, mark = 0;
   const node = h('section', h('h2', 'My pots'),
     h('div.row', button('Open the pots', async () => {
       const file = await pick('.txt,.csv,text/plain,text/csv');
-      const reply = await change({ do: 'paints-load', file: file.name }, file.bytes);
-      fill(trouble, reply.ok ? '' : place(file.name, reply));
+      const reply = await change({ do: 'paints-load', file: file.name, ...unsaid.said() }, file.bytes);
+      fill(trouble, reply.ok ? '' : place(file.name, reply, true));
+      if (!reply.ok && /WEIGHTING_FUNCTION|SPECTRAL_UNIT/.test(reply.message)) says.open = true;
       if (reply.ok) say(`${several(reply.added, 'paint')} from ${file.name}.`);
-    }, 'main')), trouble, shown,
+    }, 'main')), trouble, says, shown,
     h('details', h('summary', 'What that file holds, and how to come by it'),
       h('p', 'Readings of dry coats of known make. For each paint a coat of it alone, opaque, and one or two tints with white: 20 parts in 80 of white, and 5 in 95. Weigh or count drops, stir well, two full coats on card, let dry for a day, read each in four places.'),
       h('p', 'With thin films over a black and a white card instead, of a known amount, the page can also say how many coats it takes. A file of plain readings is taken as one coat a paint: that is a start, and rough.'),
@@ -161,7 +164,9 @@ function adviceBox(reply) {
     h('p.verdict-word', adviceWord(reply)),
     h('p', `The last paint-out shows \u0394E00 ${number(reply.dE00, 2)}${reply.finish ? ' once finished' : ''}.` +
       (!reply.significant ? ' That is within the uncertainty of the readings.' : reply.within ? ` That is within the tolerance of ${number(reply.tolerance)}.` : '')),
-    reply.strange ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: check what was put in before you add anything.') : null,
+    reply.tie ? h('p.note', reply.tie) : null,
+    reply.strange ? h('p.note', 'These paint-outs cannot be explained by these paints and quantities: ' + (reply.within || !reply.significant
+      ? 'what the page says about the paints is not to be trusted. Should you add something after all, check first what was put in.' : 'check what was put in before you add anything.')) : null,
     reply.add ? amountTable(reply.within ? 'To come nearer, add to the ' + number(reply.size_ml, 2) + ' ml that are there' : 'To add', reply.add.amounts) : null,
     reply.add ? h('p', `That makes ${number(reply.new_size_ml, 2)} ml, predicted to show \u0394E00 ${number(reply.predicted, 2)}. Paint a card, let it dry, and read it again.`) : null,
     learned ? h('p.small', h('bdi', capital(learned)), '.') : null);
@@ -237,7 +242,7 @@ function batchBox(queue, potList) {
 function paintState(desk) {
   const { paint_batch, paint_least, paint_gloss, paint_coat, paint_most, paint_clear, paint_over, tolerance, lights, tied } = desk.settings;
   return JSON.stringify([desk.pots, desk.target, paint_batch, paint_least, paint_gloss, paint_coat, paint_most, paint_clear, paint_over, tolerance, lights, tied,
-    paint_over ? desk.trays.coupon : null]);
+    paint_over ? desk.trays.coupon : null, tied ? [desk.trays.chips, desk.trays.mine] : null]);
 }
 
 paths.helper.splice(2, 0, {
@@ -295,7 +300,8 @@ paths.helper.splice(2, 0, {
       reply = found;
       fill(recipes, recipeList(reply, chooseRecipe));
       lay(Math.min(chosen, reply.recipes.length - 1));
-      if (!app.chosen || app.chosen.curve) { app.chosen = { name: 'recipe ' + (chosen + 1), curve: reply.recipes[chosen].curve.join(' ') }; drawStage(); }
+      app.chosen = { name: 'recipe ' + (chosen + 1), curve: reply.recipes[chosen].curve.join(' ') }; /* what is marked is on the stage */
+      drawStage();
     };
   },
 });

@@ -31,6 +31,7 @@ async function drawStage() {
 /* Put a candidate on the stage; where the stage lies below the step, go there. */
 function choose(tray, index) {
   app.chosen = { tray, index };
+  for (const other of document.querySelectorAll('.rank[aria-pressed=true]')) other.setAttribute('aria-pressed', 'false'); /* a recipe that it takes the place of */
   return showStage();
 }
 
