@@ -45,8 +45,9 @@ typedef struct fh_chart {
  * FH_E_ARGUMENT: a side of 0 or above FH_CHART_SIDE, more than FH_CHART_PATCHES; FH_E_MEMORY. */
 FH_API fh_status fh_chart_new(size_t rows, size_t columns, fh_condition condition, fh_chart **out);
 
-/* The common 24-patch chart (4 rows of 6) from the published figures: two editions, before and from
- * November 2014, Lab for D50/2, spectra from the average of 30 charts. FH_E_MEMORY. */
+/* The common 24-patch chart (4 rows of 6) from the published figures: two editions, told
+ * apart by their white (L* 96.5 and 95.2); Lab for D50/2, spectra from the average of 30 charts.
+ * FH_E_MEMORY. */
 FH_API fh_status fh_chart_24(fh_chart **out);
 
 /* Add one more edition, all colours 0; its index is the old edition_count.

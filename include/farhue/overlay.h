@@ -18,8 +18,8 @@ typedef enum fh_outline_kind {
 typedef struct fh_outline {
     fh_outline_kind kind;
     fh_shape shape;
-    unsigned number; /* 0: none */
-    fh_point label;  /* the middle of the number */
+    char text[24];  /* what stands beside it; empty: nothing */
+    fh_point label; /* the middle of the text; of a spot's its left end */
 } fh_outline;
 
 /* All borrowed. */
@@ -37,8 +37,9 @@ typedef struct fh_overlay {
 FH_API void fh_overlay_chart(const fh_calibration *calibration, const fh_grid *grid, double share,
                              fh_outline *marks);
 
-/* The mark of a spot, its number at its right. */
-FH_API fh_outline fh_overlay_spot(const fh_shape *shape, unsigned number);
+/* The mark of a spot, its name at its right, cut after 23 bytes. Small letters are drawn as
+ * capitals; only letters, figures and - _ + . have a picture. */
+FH_API fh_outline fh_overlay_spot(const fh_shape *shape, const char *name);
 
 /* Size of the overlay in pixels. */
 FH_API void fh_overlay_size(const fh_overlay *overlay, size_t *width, size_t *height);

@@ -22,15 +22,14 @@ static size_t chart_marks(const sample_job *job, size_t index, fh_outline *marks
     return job->chip_count;
 }
 
-/* Spots are numbered in the order of the report. */
+/* Spots have their names beside them. */
 static size_t all_marks(const sample_job *job, size_t index, fh_outline *marks)
 {
     size_t count = job->no_reference ? 0 : chart_marks(job, index, marks);
-    unsigned number = 0;
     for (size_t i = 0; i < job->found_count; i++) {
         if (job->found[i].photo != index) continue;
-        marks[count++] =
-            fh_overlay_spot(sample_shape(&job->spots, job->found[i].id, index), ++number);
+        const char *id = job->found[i].id;
+        marks[count++] = fh_overlay_spot(sample_shape(&job->spots, id, index), id);
     }
     return count;
 }
@@ -65,5 +64,10 @@ int sample_overlay(cli_context *cli, const sample_job *job, size_t index, const 
     overlay.block = fh_map_block(&picture->pixels, SIDE);
     const int code = write_overlay(cli, path, &overlay);
     fh_free(marks);
+    if (!code && overlay.block > 1)
+        cli_note(cli,
+                 "%s shows the photo at 1/%zu of its size; a place read from it has to be "
+                 "multiplied by %zu",
+                 path, overlay.block, overlay.block);
     return code;
 }

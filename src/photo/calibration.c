@@ -222,6 +222,11 @@ static fh_status check_used(fh_calibration *c, bool few, fh_error *error)
 {
     count_used(c);
     if (few && c->used > 0) return FH_OK;
+    if (few)
+        return fh_fail(error, FH_E_DATA,
+                       "no chip can be used (%zu given): the place of each must be even, neither "
+                       "clipped nor black, and wholly on the chip; expected one chip at least",
+                       c->count);
     if (c->used < FH_LEAST_USED || 2 * c->used < c->count)
         return fh_fail(error, FH_E_DATA,
                        "only %zu of %zu patches of the chart can be used; expected at least half: "

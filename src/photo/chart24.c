@@ -5,10 +5,11 @@
 
 static void fill(fh_chart *chart)
 {
-    static const char *const edition[2] = {"before November 2014", "from November 2014"};
+    static const char *const edition[2] = {"first edition, white L* 96.5",
+                                           "second edition, white L* 95.2"};
     fh_copy_text(chart->name, sizeof chart->name, "24 patches");
     fh_copy_text(chart->source, sizeof chart->source,
-                 "published figures: Lab of charts before and from November 2014 (D50/2); average "
+                 "published figures: Lab of two editions of the chart (D50/2); average "
                  "spectra of 30 charts, D. Pascale 2006, revised 2012");
     for (size_t e = 0; e < 2; e++)
         fh_copy_text(chart->editions[e].name, sizeof chart->editions[e].name, edition[e]);

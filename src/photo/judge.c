@@ -61,8 +61,10 @@ static void judge_patches(const fh_calibration *c, const fh_chart *chart, const 
     }
     if (misfits > 0)
         warn(out, FH_FAULT_MISFIT, (double)misfits, 0.0,
-             "%zu of %zu patches do not fit and are left out (%s): shadow, glare, dirt, or "
-             "something lies on them",
+             misfits == 1 ? "%zu of %zu patches does not fit and is left out (patch %s): shadow, "
+                            "glare, dirt, or something lies on it"
+                          : "%zu of %zu patches do not fit and are left out (patches %s): shadow, "
+                            "glare, dirt, or something lies on them",
              misfits, c->count, list);
 }
 

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "photo/figures.h"
 
 /* What a mark does to a pixel. */
@@ -37,20 +38,20 @@ void fh_overlay_chart(const fh_calibration *calibration, const fh_grid *grid, do
                 calibration->exclusion[i] == FH_PATCH_USED ? FH_OUTLINE_USED : FH_OUTLINE_REJECTED;
             mark->shape = fh_grid_window(grid, column, row, share);
             if (!is_corner(grid, column, row)) continue;
-            mark->number = (unsigned)i + 1;
+            fh_format(mark->text, sizeof mark->text, "%zu", i + 1);
             mark->label =
                 fh_grid_at(grid, (double)column + (column == 0 ? -0.9 : 0.9), (double)row);
         }
     }
 }
 
-fh_outline fh_overlay_spot(const fh_shape *shape, unsigned number)
+fh_outline fh_overlay_spot(const fh_shape *shape, const char *name)
 {
     fh_outline mark;
     memset(&mark, 0, sizeof mark);
     mark.kind = FH_OUTLINE_SPOT;
     mark.shape = *shape;
-    mark.number = number;
+    fh_copy_text(mark.text, sizeof mark.text, name);
     const fh_point centre = fh_shape_centre(shape);
     double right = shape->count == 0 ? centre.x + shape->radius : -DBL_MAX;
     for (size_t i = 0; i < shape->count; i++) right = fmax(right, shape->points[i].x);
@@ -99,16 +100,24 @@ static ink ink_of_outline(const fh_outline *mark, fh_point p, double block)
     return d <= (mark->kind == FH_OUTLINE_SPOT ? 5.0 : 1.8) ? INK_BLACK : INK_NONE;
 }
 
-static ink ink_of_number(const fh_outline *mark, fh_point p, double block)
+/* Left end of a mark's text on an overlay of that width: moved in where it would leave it. */
+static double text_start(const fh_outline *mark, double block, double width)
 {
-    if (mark->number == 0) return INK_NONE;
-    const double value = mark->number;
-    const double wide = (double)fh_figures_width(value), tall = FH_FIGURES_HEIGHT;
-    const double x = p.x - mark->label.x / block + wide / 2.0;
+    const double wide = (double)fh_letters_width(mark->text);
+    const double middle = mark->label.x / block;
+    const double left = mark->kind == FH_OUTLINE_SPOT ? middle + 2.0 : middle - wide / 2.0;
+    return fmax(2.0, fmin(left, width - wide - 2.0));
+}
+
+static ink ink_of_text(const fh_outline *mark, fh_point p, double block, double width)
+{
+    if (!mark->text[0]) return INK_NONE;
+    const double wide = (double)fh_letters_width(mark->text), tall = FH_FIGURES_HEIGHT;
+    const double x = p.x - floor(text_start(mark, block, width));
     const double y = p.y - mark->label.y / block + tall / 2.0;
     if (x < -2.0 || y < -2.0 || x >= wide + 1.0 || y >= tall + 2.0) return INK_NONE;
     if (x < 0.0 || y < 0.0) return INK_BLACK;
-    return fh_figures_dot(value, (size_t)x, (size_t)y) ? INK_WHITE : INK_BLACK;
+    return fh_letters_dot(mark->text, (size_t)x, (size_t)y) ? INK_WHITE : INK_BLACK;
 }
 
 /* Rows and columns that a mark can touch. */
@@ -122,16 +131,19 @@ static void stretch(reach *r, double x, double y, double by)
     r->top = fmin(r->top, y - by), r->bottom = fmax(r->bottom, y + by);
 }
 
-static reach reach_of(const fh_outline *mark, double block)
+static reach reach_of(const fh_outline *mark, double block, double width)
 {
-    const double line = 6.0, number = 24.0;
+    const double line = 6.0, around = 24.0;
     reach r = {DBL_MAX, -DBL_MAX, DBL_MAX, -DBL_MAX};
     if (mark->shape.count == 0)
         stretch(&r, mark->shape.points[0].x / block, mark->shape.points[0].y / block,
                 mark->shape.radius / block + line);
     for (size_t i = 0; i < mark->shape.count; i++)
         stretch(&r, mark->shape.points[i].x / block, mark->shape.points[i].y / block, line);
-    if (mark->number > 0) stretch(&r, mark->label.x / block, mark->label.y / block, number);
+    if (!mark->text[0]) return r;
+    const double start = text_start(mark, block, width), y = mark->label.y / block;
+    stretch(&r, start, y, around);
+    stretch(&r, start + (double)fh_letters_width(mark->text), y, around);
     return r;
 }
 
@@ -165,13 +177,13 @@ void fh_overlay_row(const fh_overlay *overlay, size_t y, unsigned char *row)
     for (size_t x = 0; x < width; x++) photo_pixel(overlay, x, y, row + 3 * x);
     for (size_t m = 0; m < overlay->count; m++) {
         const fh_outline *mark = &overlay->marks[m];
-        const reach r = reach_of(mark, block);
+        const reach r = reach_of(mark, block, (double)width);
         if ((double)y < r.top || (double)y > r.bottom) continue;
         for (size_t x = r.left > 0.0 ? (size_t)r.left : 0; x < width && (double)x <= r.right; x++) {
             const fh_point p = {(double)x, (double)y};
             ink use = ink_of_outline(mark, p, block);
-            const ink number = ink_of_number(mark, p, block);
-            if (number != INK_NONE) use = number;
+            const ink text = ink_of_text(mark, p, block, (double)width);
+            if (text != INK_NONE) use = text;
             if (use != INK_NONE) memset(row + 3 * x, use == INK_WHITE ? 255 : 0, 3);
         }
     }

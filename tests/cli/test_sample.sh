@@ -221,6 +221,23 @@ if [ -f "$photos/corners.csv" ]; then
     says 'chart found; corners 9[45]\.[0-9],33[89]\.'
 fi
 
+# Own requirement: who measured by a chip is not told to check the corners of a chart.
+start "a chip that cannot be used is called a chip"
+cp "$flat" grey.png
+run sample grey.png --chip card=120,60,40=lab:50,0,0@D65/10 -s spot=200,40,9
+exits 3
+warns 'no chip can be used \(1 given\)'
+never_warns 'chart|corners'
+
+# A picture of four lights is 1620 pixels wide, an overlay at most 1600 (own requirement).
+start "an overlay that is smaller than the photo says by how much"
+run spec --part lab:60,4,14 --bare --lights D65/10,A/10,D50/10,F11/10 --picture big.png
+run sample big.png --no-reference -s spot=120,120,20 --overlay over.png
+exits 0
+warns 'over\.png shows the photo at 1/2 of its size; a place read from it has to be multiplied by 2'
+run sample "$flat" --no-reference -s spot=200,40,9 --overlay small.png
+never_warns 'of its size'
+
 start "two photos are pooled, or kept apart"
 cp "$flat" one.png
 cp "$flat" two.png

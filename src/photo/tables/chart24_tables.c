@@ -1,6 +1,6 @@
 /* Published colours of the common 24-patch camera chart, row by row (4 rows of 6).
  *
- * Lab, D50/2: charts made before (0) and from (1) November 2014, published figures. Reflectance:
+ * Lab, D50/2: first (0) and second (1) edition of the chart, published figures. Reflectance:
  * average of 30 charts measured by their users, published by D. Pascale (2006, revised 2012).
  * The editions differ by 0.85 ΔE00 on average, 1.95 at most; the average's own Lab differs from the
  * first edition by 0.49 on average, 1.15 at most.

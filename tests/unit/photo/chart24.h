@@ -5,7 +5,7 @@
 #include "farhue/chart.h"
 #include "reference.h"
 
-/* Published Lab before (edition 0) and after (edition 1) November 2014, D50/2, and the average of
+/* Published Lab of the first (0) and second (1) edition, D50/2, and the average of
    30 charts as spectra. Skips where the figures are missing. */
 static inline fh_chart *chart24(void)
 {

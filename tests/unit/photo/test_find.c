@@ -13,7 +13,7 @@
 #include "farhue/find.h"
 #include "farhue/picture.h"
 
-/* Source: chart24_published.csv, the edition before November 2014. */
+/* Source: chart24_published.csv, the first edition. */
 static fh_chart *published_chart(void)
 {
     reference table = reference_load("chart24_published.csv");

@@ -4,7 +4,7 @@
  * left edge to the right one. sheet_uneven.png: a white sheet (Lab 85, 0, 0) in that same light.
  *
  * 240 × 160 pixels, sRGB: a grey ground, 24 patches of 16 × 16 at a pitch of 24 whose first centre
- * is (40, 40), in the colours published for before November 2014 (D50/2, Bradford to D65); beside
+ * is (40, 40), in the colours published for the first edition (D50/2, Bradford to D65); beside
  * them a spot of Lab 60, 10, 20 (D50/2) at (200, 40), a clipped one at (200, 80), and one that is
  * half 60, 10, 20 and half 50, 10, 20 at (200, 120), all 24 × 24. */
 #include "check.h"
@@ -153,7 +153,8 @@ static void test_spot(void **state)
     assert_int_equal(fh_spot_reading(c, chart, &spot, "x.png", "s", D50, &reading, NULL), FH_OK);
     assert_int_equal(reading.shared_count, 2);
     assert_string_equal(reading.shared[0].source, "photo: x.png");
-    assert_string_equal(reading.shared[1].source, "chart: 24 patches, before November 2014");
+    assert_string_equal(reading.shared[1].source,
+                        "chart: 24 patches, first edition, white L* 96.5");
     fh_calibration_free(c);
     fh_chart_free(chart);
     fh_profile_free(profile);

@@ -123,7 +123,8 @@ static void test_noise_blur_and_clipping(void **state)
     fh_judge_photo(c, from, patches, rims, &warnings);
     check_close(find(&warnings, FH_FAULT_BLUR)->value, 0.07, 1e-9);
     assert_non_null(strstr(find(&warnings, FH_FAULT_CLIPPED)->text, "patch 19 is clipped (100 %"));
-    assert_non_null(strstr(find(&warnings, FH_FAULT_MISFIT)->text, "left out (4)"));
+    assert_non_null(strstr(find(&warnings, FH_FAULT_MISFIT)->text,
+                           "patches does not fit and is left out (patch 4)"));
     assert_string_equal(fh_exclusion_text(c->exclusion[3]), "does not fit");
     fh_calibration_free(c);
     fh_chart_free(from);

@@ -41,7 +41,7 @@ static void test_marks(void **state)
     marks[1].kind = FH_OUTLINE_REJECTED;
     marks[1].shape = fh_shape_rectangle(40, 10, 20, 20);
     const fh_shape circle = fh_shape_circle((fh_point){50, 60}, 12);
-    marks[2] = fh_overlay_spot(&circle, 7);
+    marks[2] = fh_overlay_spot(&circle, "ring-7");
     draw(marks, 3);
     assert_int_equal(at(10, 20), 255); /* the outline */
     assert_int_equal(at(11, 20), 0);   /* black beside it */
@@ -65,16 +65,37 @@ static void test_chart(void **state)
     c->count = 24;
     c->exclusion[9] = FH_PATCH_CLIPPED;
     fh_overlay_chart(c, &grid, 0.5, marks);
-    assert_int_equal(marks[0].number, 1);
-    assert_int_equal(marks[5].number, 6);
-    assert_int_equal(marks[18].number, 19);
-    assert_int_equal(marks[23].number, 24);
-    assert_int_equal(marks[7].number, 0);
+    assert_string_equal(marks[0].text, "1");
+    assert_string_equal(marks[5].text, "6");
+    assert_string_equal(marks[18].text, "19");
+    assert_string_equal(marks[23].text, "24");
+    assert_string_equal(marks[7].text, "");
     assert_int_equal(marks[9].kind, FH_OUTLINE_REJECTED);
     assert_int_equal(marks[8].kind, FH_OUTLINE_USED);
     check(marks[0].label.x < 25 && marks[5].label.x > 85);
     draw(marks, 24);
     fh_calibration_free(c);
+}
+
+/* A spot has its name beside it, from its left end; near the edge it is moved in. Own requirement.
+ * The L of the font of 3 × 5 dots: left column of five, foot of three. */
+static void test_names(void **state)
+{
+    (void)state;
+    const fh_shape circle = fh_shape_circle((fh_point){20, 45}, 10);
+    fh_outline mark = fh_overlay_spot(&circle, "l");
+    assert_string_equal(mark.text, "l");
+    draw(&mark, 1);
+    const size_t left = 33, top = 40; /* by hand: 20 + 10 + 0.15 × 10 + 2, and 45 − 10/2 */
+    for (size_t y = 0; y < 10; y++) assert_int_equal(at(left, top + y), 255);
+    assert_int_equal(at(left + 4, top), 0);
+    assert_int_equal(at(left + 4, top + 9), 255);
+    const fh_shape edge = fh_shape_circle((fh_point){105, 45}, 10);
+    mark = fh_overlay_spot(&edge, "l");
+    draw(&mark, 1);
+    assert_int_equal(at(110, 40), 255); /* 120 wide: 120 − 8 − 2 */
+    const fh_outline named = fh_overlay_spot(&edge, "a name that is too long for it");
+    assert_string_equal(named.text, "a name that is too long");
 }
 
 /* Marks beyond the photo are cut, not written. */
@@ -84,10 +105,10 @@ static void test_beyond(void **state)
     fh_outline marks[2];
     memset(marks, 0, sizeof marks);
     marks[0].shape = fh_shape_rectangle(-30, -30, 60, 60);
-    marks[0].number = 3;
+    strcpy(marks[0].text, "3");
     marks[0].label = (fh_point){-5, -5};
     const fh_shape circle = fh_shape_circle((fh_point){119, 89}, 40);
-    marks[1] = fh_overlay_spot(&circle, 12);
+    marks[1] = fh_overlay_spot(&circle, "12");
     draw(marks, 2);
     assert_int_equal(at(30, 10), 255);
 }
@@ -97,6 +118,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_marks),
         cmocka_unit_test(test_chart),
+        cmocka_unit_test(test_names),
         cmocka_unit_test(test_beyond),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
