@@ -8,7 +8,11 @@
 extern "C" {
 #endif
 
-enum { FH_WORDS = 96, FH_PHRASE = 160, FH_CHANCE = 24 };
+enum { FH_WORDS = 96, FH_PHRASE = 160, FH_CHANCE = 24, FH_LAB_WORDS = 64 };
+
+/* "L* 71.2, a* −2.4, b* 14.8", with a true minus sign, for people; "not known" for what is not
+ * finite or beyond 9999. */
+FH_API void fh_words_of_lab(fh_lab lab, char out[FH_LAB_WORDS]);
 
 /* In which direction a sample misses the reference, the largest part first:
  * "too yellow, a little too light".

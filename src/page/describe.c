@@ -103,11 +103,11 @@ static void write_aim(page_json *j, const desk_state *job, const fh_shell *shell
     fh_weights weights = fh_weights_of(fh_condition_default());
     fh_reading inner, part, at;
     if (fh_reading_in_condition(&aim.inner, &weights, &inner, NULL)) return;
-    char words[420];
+    char words[420], lab[FH_LAB_WORDS];
+    fh_words_of_lab(inner.lab, lab);
     size_t length = fh_format(words, sizeof words,
-                              "From the look alone the inner part would have L* "
-                              "%.1f, a* %.1f, b* %.1f, give or take %.1f",
-                              inner.lab.L, inner.lab.a, inner.lab.b, 2 * aim.open);
+                              "From the look alone the inner part would have %s, give or take %.1f",
+                              lab, 2 * aim.open);
     if (stack_part(job, &part, NULL) == FH_OK &&
         !fh_reading_in_condition(&part, &weights, &at, NULL))
         length += fh_format(words + length, sizeof words - length,

@@ -219,18 +219,82 @@ static fh_status call_preview(page_desk *desk, const page_request *r, page_json 
     return FH_OK;
 }
 
+/* As on the command line; a browser may stop earlier. */
+enum { PICTURE_PIXELS = 268435456 };
+
+static size_t big_endian(const unsigned char *b, size_t bytes)
+{
+    size_t value = 0;
+    while (bytes--) value = value << 8 | *b++;
+    return value;
+}
+
+/* Width and height that the head of a PNG (its IHDR) or JPEG (its SOF segment) states. */
+static bool picture_size(const unsigned char *b, size_t length, fh_kind kind, size_t *width,
+                         size_t *height)
+{
+    if (kind == FH_KIND_PNG) {
+        if (length < 24) return false;
+        *width = big_endian(b + 16, 4), *height = big_endian(b + 20, 4);
+        return true;
+    }
+    for (size_t at = 2; at + 9 <= length && b[at] == 0xFF;) {
+        const unsigned char marker = b[at + 1];
+        const bool frame =
+            marker >= 0xC0 && marker <= 0xCF && marker != 0xC4 && marker != 0xC8 && marker != 0xCC;
+        if (marker == 0xDA) return false;
+        if (frame) {
+            *height = big_endian(b + at + 5, 2), *width = big_endian(b + at + 7, 2);
+            return true;
+        }
+        at += 2 + big_endian(b + at + 2, 2);
+    }
+    return false;
+}
+
+/* Why a picture of a kind that browsers read was not opened: too large, or damaged. */
+static void write_unopened(page_json *j, const page_request *r, fh_kind kind)
+{
+    size_t width = 0, height = 0;
+    char words[260];
+    const bool sized =
+        picture_size((const unsigned char *)r->body.start, r->body.length, kind, &width, &height);
+    if (sized && height && width > (size_t)PICTURE_PIXELS / height)
+        fh_format(
+            words, sizeof words,
+            "The picture has %zu \xc3\x97 %zu pixels; expected at most %d megapixels. Make it "
+            "smaller, or cut out chart and part.",
+            width, height, PICTURE_PIXELS / 1000000);
+    else if (sized && width && height)
+        fh_format(
+            words, sizeof words,
+            "The picture of %zu \xc3\x97 %zu pixels could not be opened: it is damaged or cut "
+            "off (send it again as a file), or larger than this browser takes.",
+            width, height);
+    else
+        fh_format(words, sizeof words,
+                  "The picture is damaged or cut off; send it again as a file.");
+    json_text(j, "words", words);
+}
+
 /* What a file is that could not be read as a picture. */
 static fh_status call_kind(page_desk *desk, const page_request *r, page_json *j, fh_error *error)
 {
     (void)desk, (void)error;
     char words[200];
     fh_kind kind = fh_kind_of(r->body.start, r->body.length);
-    fh_format(words, sizeof words, "This is %s; %s.", fh_kind_name(kind),
-              fh_kind_advice(kind, true));
-    json_text(j, "words",
-              kind == FH_KIND_PNG || kind == FH_KIND_JPEG
-                  ? "The picture is damaged or cut off; send it again as a file."
-                  : words);
+    if (kind == FH_KIND_PNG || kind == FH_KIND_JPEG) {
+        write_unopened(j, r, kind);
+        return FH_OK;
+    }
+    if (kind == FH_KIND_EMPTY)
+        fh_format(words, sizeof words,
+                  "This is an empty file: there is nothing in it; choose another, or send the "
+                  "picture again.");
+    else
+        fh_format(words, sizeof words, "This is %s; %s.", fh_kind_name(kind),
+                  fh_kind_advice(kind, true));
+    json_text(j, "words", words);
     return FH_OK;
 }
 

@@ -37,18 +37,20 @@ static size_t put_asked(char out[FH_CHAT], const fh_spec *spec)
 void fh_chat_of_reply(const fh_spec *spec, const fh_reading *coupon, const fh_verdict *verdict,
                       const char *helper, char out[FH_CHAT])
 {
-    char condition[FH_CONDITION_TEXT], bare[FH_WORDS], seen[FH_WORDS], chance[FH_CHANCE];
+    char condition[FH_CONDITION_TEXT], lab[FH_LAB_WORDS], bare[FH_WORDS], seen[FH_WORDS],
+        chance[FH_CHANCE];
     const fh_sight *worst = &verdict->seen[verdict->worst];
     fh_condition_text(coupon->condition, condition);
+    fh_words_of_lab(coupon->lab, lab);
     fh_words_of_difference(verdict->bare.target, verdict->bare.candidate, bare);
     fh_words_of_difference(worst->target, worst->candidate, seen);
     fh_words_of_probability(verdict->p_within, 2, chance);
     size_t n = put_asked(out, spec);
     n += fh_format(out + n, FH_CHAT - n,
-                   ": I measured %s: L* %.1f, a* %.1f, b* %.1f (%s). Bare it is \xce\x94"
+                   ": I measured %s: %s (%s). Bare it is \xce\x94"
                    "E00 %.1f from the target, %s. ",
-                   coupon->name[0] ? coupon->name : coupon->id, coupon->lab.L, coupon->lab.a,
-                   coupon->lab.b, condition, verdict->bare.interval.median, bare);
+                   coupon->name[0] ? coupon->name : coupon->id, lab, condition,
+                   verdict->bare.interval.median, bare);
     n += fh_format(out + n, FH_CHAT - n,
                    "%s, at worst under %s, \xce\x94"
                    "E00 %.1f, with 95 %% between "

@@ -12,8 +12,7 @@ static bool is_drawable(fh_lab lab)
 }
 
 /* A mark at its place: shape by kind, fill its own colour, outlined dark with a light rim. */
-static void put_mark(fh_markup *m, fh_mark mark, double x, double y, double label_y,
-                     bool with_label)
+static void put_mark(fh_markup *m, fh_mark mark, double x, double y)
 {
     char hex[FH_HEX];
     fh_hex_of_lab(mark.lab, hex, NULL);
@@ -35,9 +34,18 @@ static void put_mark(fh_markup *m, fh_mark mark, double x, double y, double labe
                 "<circle cx=\"%.1f\" cy=\"%.1f\" r=\"6\" %s/><circle cx=\"%.1f\" cy=\"%.1f\" "
                 "r=\"6\" fill=\"%s\" %s/>",
                 x, y, rim, x, y, hex, outline);
-    if (!with_label || !mark.label || !*mark.label) return;
-    if (fabs(label_y - y) > 3) fh_svg_line(m, x + 7, y, x + 12, label_y, 0.6);
-    fh_svg_text(m, x + (mark.kind == FH_MARK_TARGET ? 17 : 14), label_y + 4.5, "start", mark.label);
+}
+
+/* A label, with a halo of the paper's colour that keeps lines behind it from crossing it; where the
+ * paper is not white, the style of the page says so by the class. */
+static void put_label(fh_markup *m, const char *text, double x, double y)
+{
+    fh_putf(m,
+            "<text class=\"label\" x=\"%.1f\" y=\"%.1f\" stroke=\"#fff\" stroke-width=\"4\" "
+            "stroke-linejoin=\"round\" paint-order=\"stroke\">",
+            x, y);
+    fh_put_text(m, text);
+    fh_put(m, "</text>");
 }
 
 enum { LABELLED_MAX = 64 };
@@ -59,6 +67,12 @@ static void spread_labels(const double *x, double *y, size_t count, double reach
         }
 }
 
+/* The axis of L* has room for the candidates' labels only. */
+static bool has_label(const fh_mark *mark, bool lightness)
+{
+    return mark->label && *mark->label && (!lightness || mark->kind == FH_MARK_CANDIDATE);
+}
+
 static void put_marks(fh_markup *m, const fh_mark *marks, size_t count, const fh_axis *ax,
                       const fh_axis *ay, bool lightness)
 {
@@ -73,11 +87,16 @@ static void put_marks(fh_markup *m, const fh_mark *marks, size_t count, const fh
         shown[n++] = &marks[i];
     }
     spread_labels(x, label_y, n, lightness ? 12 : 40);
+    for (size_t i = 0; i < n; i++)
+        if (has_label(shown[i], lightness) && fabs(label_y[i] - y[i]) > 3)
+            fh_svg_line(m, x[i] + 7, y[i], x[i] + 12, label_y[i], 0.6);
     for (int kind = FH_MARK_CANDIDATE; kind >= FH_MARK_TARGET; kind--) /* the target on top */
         for (size_t i = 0; i < n; i++)
-            if ((int)shown[i]->kind == kind)
-                put_mark(m, *shown[i], x[i], y[i], label_y[i],
-                         !lightness || kind == FH_MARK_CANDIDATE);
+            if ((int)shown[i]->kind == kind) put_mark(m, *shown[i], x[i], y[i]);
+    for (size_t i = 0; i < n; i++)
+        if (has_label(shown[i], lightness))
+            put_label(m, shown[i]->label, x[i] + (shown[i]->kind == FH_MARK_TARGET ? 17 : 14),
+                      label_y[i] + 4.5);
 }
 
 static void widen(double *low, double *high, double value)

@@ -86,6 +86,21 @@ void fh_words_of_difference(fh_lab reference, fh_lab sample, char out[FH_WORDS])
     if (!length) fh_format(out, FH_WORDS, "no visible difference");
 }
 
+void fh_words_of_lab(fh_lab lab, char out[FH_LAB_WORDS])
+{
+    static const char *const axis[3] = {"L* ", ", a* ", ", b* "};
+    const double value[3] = {lab.L, lab.a, lab.b};
+    size_t length = 0;
+    for (size_t i = 0; i < 3; i++) {
+        if (!(fabs(value[i]) <= 9999)) {
+            fh_format(out, FH_LAB_WORDS, "not known");
+            return;
+        }
+        length += fh_format(out + length, FH_LAB_WORDS - length, "%s%s%.1f", axis[i],
+                            value[i] <= -0.05 ? "\xe2\x88\x92" : "", fabs(value[i]));
+    }
+}
+
 const char *fh_words_of_size(double dE00)
 {
     if (!(dE00 >= 0) || isinf(dE00)) return "not known";

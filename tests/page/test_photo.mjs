@@ -233,6 +233,16 @@ test('a photo of 24 megapixels is sampled', async () => {
   await page.context().close();
 });
 
+/* The head of a picture of 30000 × 20000 pixels: own requirement, size and limit are named, as on the
+   command line. */
+const enormous = Buffer.from('89504e470d0a1a0a0000000d49484452' + '0000753000004e20' + '0802000000' + '00000000', 'hex');
+
+test('a sentence ends before the next begins', async () => {
+  const page = await open(browser);
+  equal(await page.evaluate(() => [sentence('evenly lit and sharp'), sentence('Done.')].join(' ')), 'Evenly lit and sharp. Done.');
+  await page.context().close();
+});
+
 test('files that are no photos are named', async () => {
   const page = await open(browser);
   await toPhotos(page);
@@ -241,7 +251,9 @@ test('files that are no photos are named', async () => {
     ['scan.pdf', Buffer.from('%PDF-1.7\n'), /PDF/],
     ['cut.png', readFileSync(path.join(photos, 'part-3.png')).subarray(0, 60), /damaged|cut off/],
     ['cut.jpg', readFileSync(path.join(photos, 'part-1.jpg')).subarray(0, 300), /damaged|cut off/],
-    ['empty.jpg', Buffer.alloc(0), /./],
+    ['empty.jpg', Buffer.alloc(0), /empty file: there is nothing in it/],
+    ['huge.png', enormous, /has 30000 \u00d7 20000 pixels; expected at most 268 megapixels/],
+    ['huge.jpg', Buffer.from('ffd8ffe000040000ffc000110862a862a803011100021100031100', 'hex'), /has 25256 \u00d7 25256 pixels; expected at most 268/],
   ]) {
     await choosePhoto(page, { name, mimeType: 'image/png', buffer: bytes });
     await page.waitForFunction((n) => document.querySelector('.photo-box .trouble').innerText.startsWith(n), name);

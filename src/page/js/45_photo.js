@@ -79,7 +79,7 @@ async function openPhoto(file) {
   try {
     bitmap = await createImageBitmap(file, raw ? { colorSpaceConversion: 'none', premultiplyAlpha: 'none' } : {});
   } catch (error) {
-    const kind = await engine.ask({ do: 'kind' }, head.subarray(0, 4096));
+    const kind = await engine.ask({ do: 'kind' }, head.subarray(0, 1 << 20));
     throw new Error(kind.ok && kind.words ? kind.words : 'The browser cannot read this picture; export it as JPEG or PNG.');
   }
   const profile = raw ? await profileOf(head) : new Uint8Array(0);

@@ -56,6 +56,25 @@ static void chroma_shows_marks_and_tolerance(void **state)
     fh_text_free(&text);
 }
 
+/* Own requirement: names stand on the lines that lead to names, and keep clear of them. */
+static void labels_are_above_lines(void **state)
+{
+    (void)state;
+    fh_mark marks[6] = {{FH_MARK_TARGET, {60, 10, 30}, "target"}};
+    for (size_t i = 1; i < 6; i++)
+        marks[i] = (fh_mark){FH_MARK_CANDIDATE, {60, 10.1, 30.1}, "near"};
+    fh_text text = {0};
+    check(fh_diagram_chroma(fh_sink_to_text(&text), marks, 6, NULL, 0) == FH_OK);
+    check_well_formed(text.bytes);
+    const char *first = strstr(text.bytes, "class=\"label\""), *line = NULL;
+    for (const char *at = text.bytes; (at = strstr(at, "stroke-opacity=\"0.60\"")) != NULL; at++)
+        line = at;
+    check(first != NULL && line != NULL && line < first);
+    check(strstr(first, "paint-order=\"stroke\"") != NULL);
+    check(!strstr(first, "<circle") && !strstr(first, "<rect"));
+    fh_text_free(&text);
+}
+
 static void empty_and_extreme_input_is_drawn(void **state)
 {
     (void)state;
@@ -190,6 +209,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(chroma_shows_marks_and_tolerance),
+        cmocka_unit_test(labels_are_above_lines),
         cmocka_unit_test(empty_and_extreme_input_is_drawn),
         cmocka_unit_test(many_marks_keep_to_the_limit),
         cmocka_unit_test(lightness_has_its_band),

@@ -153,9 +153,25 @@ static void lights_have_names_of_their_own(void **state)
     assert_string_equal(fh_words_of_light(FH_ILLUMINANT_D65), "daylight");
 }
 
+/* Own requirement: one minus sign, U+2212, wherever people read figures; no "−0.0". */
+static void figures_have_a_true_minus(void **state)
+{
+    (void)state;
+    char out[FH_LAB_WORDS];
+    fh_words_of_lab((fh_lab){71.24, -2.4, 14.8}, out);
+    assert_string_equal(out, "L* 71.2, a* \xe2\x88\x92"
+                             "2.4, b* 14.8");
+    fh_words_of_lab((fh_lab){0, -0.04, -128}, out);
+    assert_string_equal(out, "L* 0.0, a* 0.0, b* \xe2\x88\x92"
+                             "128.0");
+    fh_words_of_lab((fh_lab){NAN, 0, 0}, out);
+    assert_string_equal(out, "not known");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(figures_have_a_true_minus),
         cmocka_unit_test(greys_are_told_along_the_axes),
         cmocka_unit_test(colours_are_told_by_chroma_and_hue),
         cmocka_unit_test(small_and_unknown_differences),
