@@ -137,7 +137,8 @@ const cli_command cli_spec = {
         "the tolerance as seen (1 side by side, 2 close, 4 across the room), how it was measured\n"
         "and with which uncertainty, and how far a bare part may be off in words and figures. A\n"
         "check code over the content finds a changed or damaged file.\n\n"
-        "--sheet makes one page for people of it, --code twelve characters to read out by phone.\n\n"
+        "--sheet makes a sheet for people of it, to print or to read on a phone, --code twelve\n"
+        "characters to read out.\n\n"
         "  farhue spec --tolerance 2 --title \"Ondrel tide clock, dial ring\" -o spec.txt\n"
         "  farhue spec --sheet sheet.html --code\n"
         "  farhue spec --from-code 19FM-VZYZ-1A2B -o spec.txt\n",

@@ -105,12 +105,16 @@ static void put_curves(fh_markup *m, const fh_sheet_work *work)
 
 void fh_sheet_drawings(fh_markup *m, const fh_sheet_work *work)
 {
+    fh_put(m, "<div class=\"beside keep\">");
+    if (work->spec->shell) {
+        fh_put(m, "<section>");
+        put_section(m, work);
+        fh_put(m, "</section>");
+    }
     fh_put(m, "<section>");
-    put_section(m, work);
-    fh_put(m, "</section><section>");
-    put_diagrams(m, work);
-    fh_put(m, "</section><section>");
     put_curves(m, work);
+    fh_put(m, "</section></div><section class=\"keep\">");
+    put_diagrams(m, work);
     fh_put(m, "</section>\n");
 }
 
@@ -134,12 +138,13 @@ static void put_candidate(fh_markup *m, const fh_sheet_work *work, size_t place_
         return;
     }
     const fh_verdict *v = &place->verdict;
-    fh_put(m, "</th><td><span class=\"pair\">");
+    fh_put(m, "</th><td data-of=\"bare\"><span class=\"pair\">");
     fh_sheet_patch(m, v->bare.target, "target, bare");
     fh_sheet_patch(m, v->bare.candidate, "candidate, bare");
     fh_putf(m, "</span>%.1f</td>", v->bare.interval.median);
     for (size_t i = 0; i < v->light_count; i++) {
-        fh_put(m, "<td><span class=\"pair\">");
+        fh_putf(m, "<td data-of=\"%s\"><span class=\"pair\">",
+                fh_words_of_light(v->seen[i].condition.illuminant));
         fh_sheet_patch(m, v->seen[i].target, "target, seen");
         fh_sheet_patch(m, v->seen[i].candidate, "candidate, seen");
         fh_putf(m, "</span>%.1f <span class=\"small\">%.1f\xe2\x80\x93%.1f</span></td>",
@@ -147,18 +152,19 @@ static void put_candidate(fh_markup *m, const fh_sheet_work *work, size_t place_
     }
     char words[FH_WORDS];
     fh_words_of_difference(v->seen[v->worst].target, v->seen[v->worst].candidate, words);
-    fh_putf(m, "<td>%s<br><span class=\"small\">%s%s</span></td></tr>", verdict_words(v), words,
-            v->lamp_fails ? "; by daylight only" : "");
+    fh_putf(m, "<td class=\"said\">%s<br><span class=\"small\">%s%s</span></td></tr>",
+            verdict_words(v), words, v->lamp_fails ? "; by daylight only" : "");
 }
 
 void fh_sheet_candidates(fh_markup *m, const fh_sheet_work *work)
 {
     if (!work->extra->count) return;
-    fh_put(m,
-           "<section><h2>Candidates</h2><div class=\"wide\"><table><caption>\xce\x94"
-           "E00 to the target: "
-           "bare, and as seen under each light with the range of 95 % chance. Left of each pair is "
-           "the target.</caption><thead><tr><th></th><th>candidate</th><th>bare</th>");
+    fh_put(
+        m,
+        "<section><h2>Candidates</h2><div class=\"wide\"><table class=\"ranked\"><caption>\xce\x94"
+        "E00 to the target: "
+        "bare, and as seen under each light with the range of 95 % chance. Left of each pair is "
+        "the target.</caption><thead><tr><th></th><th>candidate</th><th>bare</th>");
     for (size_t i = 0; i < work->target.light_count; i++)
         fh_putf(m, "<th>%s</th>", fh_words_of_light(work->target.light[i].condition.illuminant));
     fh_put(m, "<th>verdict</th></tr></thead><tbody>");

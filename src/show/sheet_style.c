@@ -10,6 +10,8 @@ const char *fh_sheet_style(void)
            "Sans',sans-serif}"
            "body{max-width:52rem;margin:0 auto;padding:1.5rem 1.25rem 3rem}"
            "h1{font-size:1.75rem;line-height:1.15;margin:0 0 .3rem;letter-spacing:-.01em}"
+           "h1,th[scope=row],p,li,figcaption{overflow-wrap:anywhere}" /* names of any length */
+           "td{overflow-wrap:break-word}.said{min-width:8rem}"
            "h2{font-size:1.1rem;margin:1.8rem 0 .5rem;border-top:1px solid #999;padding-top:.7rem}"
            "p,ol,ul{margin:0 0 .7rem;max-width:68ch}li{margin:0 0 .35rem}"
            ".small{font-size:.85rem;color:#555}"
@@ -23,7 +25,6 @@ const char *fh_sheet_style(void)
            ".stage figcaption{padding-top:.4rem;font-size:.9rem}"
            ".figures{font-size:1.3rem;font-weight:650;font-variant-numeric:tabular-nums;"
            "white-space:nowrap}"
-           ".cols{display:flex;flex-wrap:wrap;gap:0 2.2rem}.cols>div{flex:1 1 17rem;min-width:0}"
            "table{border-collapse:collapse;width:100%;font-size:.92rem;"
            "font-variant-numeric:tabular-nums}"
            "th,td{text-align:left;padding:.3rem .7rem .3rem 0;border-bottom:1px solid #ccc;"
@@ -41,11 +42,26 @@ const char *fh_sheet_style(void)
            ".check{list-style:none;padding:0}.check li{padding-left:1.9rem;position:relative}"
            ".check li::before{content:'';position:absolute;left:0;top:.2rem;width:1rem;height:1rem;"
            "border:1.5px solid #111}"
-           "section,figure,tr,.box,.drawing{break-inside:avoid}h2{break-after:avoid}"
+           "figure,tr,li,.box,.box p,.drawing,.diagrams,.keep{break-inside:avoid}"
+           "h2,caption,thead{break-after:avoid}"
            ".wide{overflow-x:auto}"
-           "@page{margin:14mm}"
-           "@media print{html{font-size:11pt}body{max-width:none;padding:0}"
-           ".stage svg{height:38mm}.drawing svg{max-height:66mm}.diagrams svg{max-height:84mm}}"
+           /* On paper sections follow one another; drawings and advice stand beside each other. */
+           "@page{margin:12mm}"
+           "@media print{html{font-size:9.5pt;line-height:1.35}body{max-width:none;padding:0}"
+           "h2{margin:1rem 0 .35rem;padding-top:.4rem}p,ol{max-width:none;margin-bottom:.45rem}"
+           "th,td{padding:.2rem .6rem .2rem 0}.wide{overflow:visible}"
+           ".stage{padding:.7rem;margin:.6rem 0}.stage svg{height:30mm}"
+           ".beside{display:flex;gap:0 2rem}.beside>*{flex:1 1 0;min-width:0}"
+           ".drawing svg{max-height:52mm}.diagrams svg{max-height:64mm}"
+           ".box{padding:.5rem .8rem;margin:.5rem 0}.code{font-size:1.3rem}"
+           "td svg,th svg{width:2.6rem;height:1.3rem}}"
+           /* On a phone a candidate is a block of its own, each figure under its name. */
            "@media (max-width:34rem){.stage{margin-left:-1.25rem;margin-right:-1.25rem}"
-           ".figures{font-size:1.15rem}}";
+           ".figures{font-size:1.15rem}"
+           ".ranked thead{display:none}.ranked tr{display:flex;flex-wrap:wrap;gap:.3rem 1rem;"
+           "padding:.6rem 0;border-bottom:1px solid #ccc}"
+           ".ranked td,.ranked th{border:0;padding:0}"
+           ".ranked th{flex:1 1 80%}.ranked .said{flex:1 1 100%}"
+           ".ranked td[data-of]::before{content:attr(data-of);display:block;font-size:.85rem;"
+           "color:#555}}";
 }

@@ -139,6 +139,7 @@ void fh_sheet_advice(fh_markup *m, const fh_sheet_work *work)
 {
     const fh_spec *spec = work->spec;
     fh_put(m, steps);
+    fh_put(m, "<div class=\"beside\">");
     fh_put(m, by_eye);
     fh_put(m, "<section><h2>Cautions</h2><div class=\"box\">");
     for (int i = 0; i < FH_CAUTION_COUNT; i++)
@@ -149,5 +150,5 @@ void fh_sheet_advice(fh_markup *m, const fh_sheet_work *work)
             known |= strstr(spec->caution[i], fh_caution_text((fh_caution)k)) != NULL;
         if (!known) put_caution(m, NULL, spec->caution[i]);
     }
-    fh_put(m, "</div></section>\n");
+    fh_put(m, "</div></section></div>\n");
 }

@@ -48,7 +48,7 @@ warns '8 characters'
 run spec --from-code 19FM-VZYZ-1A2B --part lab:50,0,0
 exits 2
 
-start "a sheet is one page without scripts, and escapes what comes from files"
+start "a sheet is one file without scripts, and escapes what comes from files"
 files
 run spec --part part.txt --title '"><img src=x>' --owner "A & B" --sheet sheet.html --shelf shelf.csv \
     --condition D65/10 --date 2031-01-02
