@@ -6,6 +6,7 @@
 
 #include "base/memory.h"
 #include "cli/cli.h"
+#include "cli/terminal.h"
 
 enum { MESSAGE = 2048 };
 
@@ -26,11 +27,19 @@ static void complain(cli_context *cli, const char *kind, const char *text)
     fh_buffer visible = {0};
     cli_add_visible(&visible, fh_slice_of(text), false);
     cli_clear_progress(cli);
-    fprintf(stderr, "farhue%s%s: %s%s\n", *name_of(cli) ? " " : "", name_of(cli), kind,
-            visible.failed ? "out of memory"
-            : visible.text ? visible.text
-                           : "");
+    fh_buffer line = {0}, shown = {0};
+    fh_buffer_format(&line, "farhue%s%s: %s", *name_of(cli) ? " " : "", name_of(cli), kind);
+    fh_buffer_text(&line, visible.failed ? "out of memory" : visible.text ? visible.text : "");
+    const size_t width = cli_terminal_columns(STDERR_FILENO);
+    if (width && !line.failed) cli_wrap((fh_slice){line.text, line.length}, width, 2, &shown);
+    const bool wrapped = width && !shown.failed && shown.text;
+    fprintf(stderr, "%s\n",
+            wrapped       ? shown.text
+            : line.failed ? "farhue: out of memory"
+                          : line.text);
     fh_buffer_free(&visible);
+    fh_buffer_free(&line);
+    fh_buffer_free(&shown);
 }
 
 int cli_usage(cli_context *cli, const char *format, ...)

@@ -1,57 +1,79 @@
 /* `farhue help` and `farhue help COMMAND`. */
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli/commands.h"
+#include "cli/terminal.h"
 
 #define CLI_ROW(name) &cli_##name,
 const cli_command *const cli_all_commands[] = {CLI_COMMANDS(CLI_ROW) NULL};
 #undef CLI_ROW
 
-enum { WIDTH = 80, INDENT = 29 };
+enum { WIDTH = 80, INDENT = 29, NARROW = 60, LESS = 6, ANY = 10000 };
 
-/* Words from column `at` on, broken before WIDTH; further lines are indented. Ends the line. */
-static void print_wrapped(fh_slice text, size_t at, size_t indent)
+static size_t help_width(void)
 {
-    const char *word = text.start, *end = text.start + text.length;
-    size_t column = at;
-    while (word < end) {
-        const char *space = memchr(word, ' ', (size_t)(end - word));
-        size_t length = (size_t)((space ? space : end) - word), columns = 0;
-        for (size_t i = 0; i < length; ++i) columns += (word[i] & 0xC0) != 0x80; /* UTF-8 */
-        if (column > at && column + 1 + columns > WIDTH) {
-            printf("\n%*s", (int)indent, "");
-            column = at = indent;
-        } else if (column > at) {
-            putchar(' ');
-            ++column;
-        }
-        printf("%.*s", (int)length, word);
-        column += columns;
-        word += length + (space ? 1 : 0);
-    }
-    putchar('\n');
+    const size_t columns = cli_terminal_columns(STDOUT_FILENO);
+    return columns && columns < WIDTH ? columns : WIDTH;
+}
+
+/* For lines that are broken on a terminal only, such as examples. */
+static size_t line_width(void)
+{
+    const size_t columns = cli_terminal_columns(STDOUT_FILENO);
+    return columns ? columns : ANY;
+}
+
+/* A line, broken before the width; what follows a break is indented. */
+static void print_wrapped(const char *line, size_t width, size_t indent)
+{
+    fh_buffer out = {0};
+    cli_wrap(fh_slice_of(line), width, indent, &out);
+    puts(out.failed ? line : out.text ? out.text : "");
+    fh_buffer_free(&out);
 }
 
 static void print_options(const char *title, const cli_option *options)
 {
+    const size_t indent = help_width() < NARROW ? LESS : INDENT;
     if (!options || !options->name) return;
     printf("\n%s\n", title);
     for (; options->name; ++options) {
-        char left[64], help[512];
+        char left[64], line[640];
         size_t n = 0;
         if (options->letter) n += fh_format(left, sizeof left, "-%c, ", options->letter);
         fh_format(left + n, sizeof left - n, "--%s%s%s", options->name, options->value ? " " : "",
                   options->value ? options->value : "");
-        fh_format(help, sizeof help, "%s%s", options->help,
+        const bool fits = strlen(left) < INDENT - 2 && indent == INDENT;
+        if (!fits) printf("  %s\n", left);
+        n = fits ? fh_format(line, sizeof line, "  %-26s ", left)
+                 : fh_format(line, sizeof line, "%*s", (int)indent, "");
+        fh_format(line + n, sizeof line - n, "%s%s", options->help,
                   options->many ? " (may be repeated)" : "");
-        bool fits = strlen(left) < INDENT - 2;
-        if (fits)
-            printf("  %-26s ", left);
-        else
-            printf("  %s\n%*s", left, INDENT, "");
-        print_wrapped(fh_slice_of(help), INDENT, INDENT);
+        print_wrapped(line, help_width(), indent);
     }
+}
+
+/* An example, broken as a shell takes it: a backslash at the end of a line. */
+static void print_example(const char *text, size_t length)
+{
+    const size_t width = line_width();
+    size_t column = 0;
+    for (size_t at = 0; at < length;) {
+        size_t end = at;
+        while (end < length && text[end] == ' ') ++end;
+        while (end < length && text[end] != ' ') ++end;
+        const bool last = end == length;
+        if (column > 4 && column + (end - at) + (last ? 0 : 2) > width) {
+            printf(" \\\n   ");
+            column = 3;
+        }
+        printf("%.*s", (int)(end - at), text + at);
+        column += end - at;
+        at = end;
+    }
+    putchar('\n');
 }
 
 /* Paragraphs, each filled anew; lines that are indented (examples) stay as they are. */
@@ -66,21 +88,25 @@ static void print_details(const char *text)
             n += fh_format(paragraph + n, sizeof paragraph - n, "%s%.*s", n ? " " : "", (int)length,
                            text);
         } else {
-            if (n) print_wrapped((fh_slice){paragraph, n}, 0, 0);
+            if (n) print_wrapped(paragraph, help_width(), 0);
             n = 0;
-            if (*text) printf("%.*s\n", (int)length, text);
+            if (*text) print_example(text, length);
         }
         text += length;
         end = !*text || !text[1];
-        if (end && n) print_wrapped((fh_slice){paragraph, n}, 0, 0);
+        if (end && n) print_wrapped(paragraph, help_width(), 0);
     }
 }
 
 static int help_command(const cli_command *command)
 {
-    printf("farhue %s: %s\n\n", command->name, command->summary);
-    printf("  farhue %s %s%s[options]\n", command->name, command->usage,
-           *command->usage ? " " : "");
+    char line[256];
+    fh_format(line, sizeof line, "farhue %s: %s", command->name, command->summary);
+    print_wrapped(line, line_width(), 0);
+    putchar('\n');
+    fh_format(line, sizeof line, "  farhue %s %s%s[options]", command->name, command->usage,
+              *command->usage ? " " : "");
+    print_wrapped(line, line_width(), LESS);
     if (command->details && *command->details) {
         putchar('\n');
         print_details(command->details);
@@ -92,16 +118,30 @@ static int help_command(const cli_command *command)
 
 static int help_all(void)
 {
-    puts("farhue: the colour of a part behind a translucent shell, as numbers to act on\n\n"
-         "  farhue COMMAND [options] [files]\n"
-         "  farhue help COMMAND\n\n"
-         "Commands, in the order of the job");
-    for (size_t i = 0; cli_all_commands[i]; ++i)
-        printf("  %-10s %s\n", cli_all_commands[i]->name, cli_all_commands[i]->summary);
-    puts("\nA colour is lab:L,a,b  lch:L,C,h  xyz:X,Y,Z (percent)  srgb:rrggbb  or FILE#ID;\n"
-         "@D50/2 after it gives its condition where that is not D65/10 (srgb: is D65/2).\n\n"
-         "Exit codes: 0 done or accepted, 1 rejected, 2 wrong usage, 3 wrong input data,\n"
-         "4 a file or resource failed, 5 measure again");
+    static const char *const before[] = {
+        "farhue: the colour of a part behind a translucent shell, as numbers to act on",
+        "",
+        "  farhue COMMAND [options] [files]",
+        "  farhue help COMMAND",
+        "",
+        "Commands, in the order of the job"};
+    static const char *const after[] = {
+        "",
+        "A colour is lab:L,a,b  lch:L,C,h  xyz:X,Y,Z (percent)  srgb:rrggbb  or FILE#ID;",
+        "@D50/2 after it gives its condition where that is not D65/10 (srgb: is D65/2).",
+        "",
+        "Exit codes: 0 done or accepted, 1 rejected, 2 wrong usage, 3 wrong input data,",
+        "4 a file or resource failed, 5 measure again"};
+    for (size_t i = 0; i < sizeof before / sizeof *before; ++i)
+        print_wrapped(before[i], line_width(), 0);
+    for (size_t i = 0; cli_all_commands[i]; ++i) {
+        char line[160];
+        fh_format(line, sizeof line, "  %-10s %s", cli_all_commands[i]->name,
+                  cli_all_commands[i]->summary);
+        print_wrapped(line, line_width(), 13);
+    }
+    for (size_t i = 0; i < sizeof after / sizeof *after; ++i)
+        print_wrapped(after[i], line_width(), 0);
     return CLI_DONE;
 }
 

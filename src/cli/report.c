@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "cli/cli.h"
+#include "cli/terminal.h"
 
 /* Figures of a JSON number: more than any measurement carries, and no 2.0499999999999998. */
 enum { DIGITS = 12 };
@@ -106,42 +107,16 @@ static bool make_report(cli_context *cli)
     return !cli->text.failed;
 }
 
-/* Is the line prose that may be broken: no table, no indent, no colour codes? */
-static bool is_prose(fh_slice line)
-{
-    if (line.length == 0 || line.start[0] == ' ') return false;
-    for (size_t i = 0; i + 1 < line.length; ++i)
-        if (line.start[i] == '\x1b' || (line.start[i] == ' ' && line.start[i + 1] == ' '))
-            return false;
-    return true;
-}
-
-/* One line of prose, broken between words before `width` columns. */
-static void break_line(fh_slice line, size_t width, fh_buffer *out)
-{
-    size_t column = 0;
-    for (size_t at = 0; at < line.length;) {
-        size_t end = at, columns = 0;
-        for (; end < line.length && line.start[end] != ' '; ++end)
-            columns += (line.start[end] & 0xC0) != 0x80; /* UTF-8: one a character */
-        bool first = column == 0;
-        bool fits = first || column + 1 + columns <= width;
-        if (!first) fh_buffer_text(out, fits ? " " : "\n");
-        fh_buffer_add(out, (fh_slice){line.start + at, end - at});
-        column = fits ? column + columns + !first : columns;
-        at = end + 1;
-    }
-}
-
-/* The report as a terminal shows it: long sentences are broken between words. */
+/* The report as a terminal shows it: long lines are broken between words. Tables fit already; a
+ * line with colour codes is one of theirs. */
 static void fill(fh_buffer *text, size_t width)
 {
     fh_buffer out = {0};
     for (const char *at = text->text, *end = at + text->length; at < end;) {
         const char *stop = memchr(at, '\n', (size_t)(end - at));
         fh_slice line = {at, (size_t)((stop ? stop : end) - at)};
-        if (line.length > width && is_prose(line))
-            break_line(line, width, &out);
+        if (line.length > width && !memchr(line.start, '\x1b', line.length))
+            cli_wrap(line, width, CLI_HANGING, &out);
         else
             fh_buffer_add(&out, line);
         if (stop) fh_buffer_text(&out, "\n");

@@ -4,7 +4,7 @@
 #include <stdarg.h>
 #include <string.h>
 
-enum { GAP = 2, PATCH = 4, SHORTEST = 8 };
+enum { GAP = 2, PATCH = 4, SHORTEST = 8, WORD = 24 };
 
 cli_table cli_table_begin(const char *align, const char *const *headings)
 {
@@ -86,20 +86,74 @@ static size_t cell_width(const cli_table *table, size_t column, const char *text
     return cli_text_width(text);
 }
 
-/* Narrow the widest left column until the table fits the terminal. */
-static void fit(const cli_context *cli, const cli_table *table, size_t *widths)
+static bool hidden(const cli_context *cli, const cli_table *table, size_t column)
 {
-    for (;;) {
-        size_t total = 0, widest = table->columns;
-        for (size_t i = 0; i < table->columns; ++i) {
-            total += widths[i] + (i ? GAP : 0);
-            if (table->align[i] == 'l' && widths[i] > SHORTEST &&
-                (widest == table->columns || widths[i] > widths[widest]))
+    return table->align[column] == 'p' && !cli->patches;
+}
+
+/* How a table is laid out. */
+typedef struct layout {
+    size_t widths[CLI_COLUMNS], gap;
+} layout;
+
+static size_t total_of(const cli_context *cli, const cli_table *table, const layout *out)
+{
+    size_t total = 0, shown = 0;
+    for (size_t i = 0; i < table->columns; ++i)
+        if (!hidden(cli, table, i)) total += out->widths[i] + (shown++ ? out->gap : 0);
+    return total;
+}
+
+/* Narrow the widest column of that alignment until the table fits, none below its least width. */
+static bool narrow(const cli_context *cli, const cli_table *table, char align, const size_t *least,
+                   layout *out)
+{
+    while (total_of(cli, table, out) > cli->width) {
+        size_t widest = table->columns;
+        for (size_t i = 0; i < table->columns; ++i)
+            if (table->align[i] == align && out->widths[i] > least[i] &&
+                (widest == table->columns || out->widths[i] > out->widths[widest]))
                 widest = i;
-        }
-        if (cli->width == 0 || total <= cli->width || widest == table->columns) return;
-        --widths[widest];
+        if (widest == table->columns) return false;
+        --out->widths[widest];
     }
+    return true;
+}
+
+/* Columns of the longest word: what a right column needs whose cells may be broken at blanks. */
+static size_t longest_word(const char *text)
+{
+    size_t longest = 0, width = 0, length;
+    for (; *text; text += length) {
+        const unsigned long c = character(text, &length);
+        width = c == ' ' ? 0 : width + columns_of(c);
+        if (width > longest) longest = width;
+    }
+    return longest;
+}
+
+/* Cells of left columns are broken at blanks first, then the gaps shrink, then headings and cells
+ * of others are broken at blanks, at last left columns within words. False when that is not enough.
+ */
+static bool fit(const cli_context *cli, const cli_table *table, layout *out)
+{
+    size_t least[CLI_COLUMNS] = {0};
+    const char *text = table->text.text;
+    out->gap = GAP;
+    for (size_t cell = 0; cell < table->cells; ++cell, text += strlen(text) + 1) {
+        const size_t column = cell % table->columns;
+        const size_t word = longest_word(text);
+        const size_t whole = table->align[column] == 'r' || word < WORD ? word : WORD;
+        if (whole > least[column]) least[column] = whole;
+    }
+    for (size_t i = 0; i < table->columns; ++i)
+        if (table->align[i] == 'l' && least[i] < SHORTEST) least[i] = SHORTEST;
+    if (cli->width == 0 || narrow(cli, table, 'l', least, out)) return true;
+    out->gap = 1;
+    if (narrow(cli, table, 'r', least, out)) return true;
+    for (size_t i = 0; i < table->columns; ++i)
+        if (table->align[i] == 'l') least[i] = SHORTEST;
+    return narrow(cli, table, 'l', least, out);
 }
 
 static void spaces(cli_context *cli, size_t count)
@@ -147,43 +201,38 @@ static void put_cell(cli_context *cli, const cli_table *table, size_t column, co
     while (own > width && **text == ' ') ++*text;
 }
 
-static bool hidden(const cli_context *cli, const cli_table *table, size_t column)
-{
-    return table->align[column] == 'p' && !cli->patches;
-}
-
 /* After the headings, a rule. */
-static void put_rule(cli_context *cli, const cli_table *table, const size_t *widths)
+static void put_rule(cli_context *cli, const cli_table *table, const layout *at)
 {
     bool first = true;
     for (size_t i = 0; i < table->columns; ++i) {
         if (hidden(cli, table, i)) continue;
-        if (!first) spaces(cli, GAP);
-        for (size_t n = 0; n < widths[i]; ++n) cli_put(cli, "─");
+        if (!first) spaces(cli, at->gap);
+        for (size_t n = 0; n < at->widths[i]; ++n) cli_put(cli, "─");
         first = false;
     }
     cli_put(cli, "\n");
 }
 
 /* A row: as many lines as its longest cell needs. */
-static void put_row(cli_context *cli, const cli_table *table, const char **cells,
-                    const size_t *widths)
+static void put_row(cli_context *cli, const cli_table *table, const char **cells, const layout *at)
 {
     for (bool more = true; more;) {
         bool first = true;
         more = false;
         for (size_t i = 0; i < table->columns; ++i) {
             if (hidden(cli, table, i)) continue;
-            if (!first) spaces(cli, GAP);
-            put_cell(cli, table, i, &cells[i], widths[i]);
+            if (!first) spaces(cli, at->gap);
+            put_cell(cli, table, i, &cells[i], at->widths[i]);
             more = more || *cells[i];
             first = false;
         }
+        while (cli->text.length && cli->text.text[cli->text.length - 1] == ' ') --cli->text.length;
         cli_put(cli, "\n");
     }
 }
 
-static void put_rows(cli_context *cli, const cli_table *table, const size_t *widths)
+static void put_rows(cli_context *cli, const cli_table *table, const layout *at)
 {
     const char *text = table->text.text, *cells[CLI_COLUMNS];
     for (size_t cell = 0; cell < table->cells; ++cell) {
@@ -191,24 +240,49 @@ static void put_rows(cli_context *cli, const cli_table *table, const size_t *wid
         cells[column] = text;
         text += strlen(text) + 1;
         if (column + 1 < table->columns) continue;
-        put_row(cli, table, cells, widths);
-        if (cell + 1 == table->heading_cells) put_rule(cli, table, widths);
+        put_row(cli, table, cells, at);
+        if (cell + 1 == table->heading_cells) put_rule(cli, table, at);
+    }
+}
+
+/* Where no table fits: each row as a list, a cell behind its heading. */
+static void put_list(cli_context *cli, const cli_table *table)
+{
+    const char *heads[CLI_COLUMNS] = {0}, *text = table->text.text;
+    size_t label = 0;
+    for (size_t cell = 0; cell < table->heading_cells; ++cell, text += strlen(text) + 1) {
+        heads[cell] = text;
+        if (cli_text_width(text) > label) label = cli_text_width(text);
+    }
+    for (size_t cell = table->heading_cells; cell < table->cells; ++cell) {
+        const size_t column = cell % table->columns;
+        if (*text && !hidden(cli, table, column)) {
+            const char *head = heads[column] ? heads[column] : "";
+            cli_put(cli, head);
+            spaces(cli, label + (label ? GAP : 0) - cli_text_width(head));
+            cli_put(cli, text);
+            cli_put(cli, "\n");
+        }
+        text += strlen(text) + 1;
+        if (column + 1 == table->columns && cell + 1 < table->cells) cli_put(cli, "\n");
     }
 }
 
 void cli_table_print(cli_context *cli, cli_table *table)
 {
-    size_t widths[CLI_COLUMNS] = {0};
+    layout at = {.gap = GAP};
     if (table->text.failed) {
         cli->text.failed = true;
     } else if (table->cells) {
         const char *text = table->text.text;
         for (size_t cell = 0; cell < table->cells; ++cell, text += strlen(text) + 1) {
             size_t column = cell % table->columns, width = cell_width(table, column, text);
-            if (width > widths[column] && !hidden(cli, table, column)) widths[column] = width;
+            if (width > at.widths[column] && !hidden(cli, table, column)) at.widths[column] = width;
         }
-        fit(cli, table, widths);
-        put_rows(cli, table, widths);
+        if (fit(cli, table, &at))
+            put_rows(cli, table, &at);
+        else
+            put_list(cli, table);
     }
     fh_buffer_free(&table->text);
 }

@@ -1,5 +1,5 @@
 /* Tables on the terminal: columns line up, a colour may be a patch, long text goes on in the next
- * line where a terminal is too narrow. */
+ * line where a terminal is too narrow; where even that does not fit, each row is a list. */
 #ifndef FARHUE_CLI_TABLE_H
 #define FARHUE_CLI_TABLE_H
 
