@@ -11,6 +11,7 @@
 #define FARHUE_SPOKEN_H
 
 #include "farhue/reading.h"
+#include "farhue/spec.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -24,6 +25,13 @@ typedef struct fh_spoken {
 } fh_spoken;
 
 enum { FH_SPOKEN_TEXT = 15, FH_SPOKEN_WORDS = 144 };
+
+/* What a code carries of a spec. A part that is known by Lab alone goes in the condition that it
+ * was read for, with the tolerance there, so that nothing is estimated; a curve in the spec's
+ * condition. *estimated: the part is known by Lab alone and for a lamp that no code can carry, so
+ * that its figures went through an estimated spectrum. FH_E_MEMORY, and as fh_tolerance_find. */
+FH_API fh_status fh_spoken_of_spec(const fh_spec *spec, fh_spoken *out, bool *estimated,
+                                   fh_error *error);
 
 /* Write the code. FH_E_ARGUMENT: a lamp from a file, a value outside the ranges above, or a
  * tolerance that is negative or not finite; error (may be NULL) says which. */
@@ -43,8 +51,9 @@ FH_API fh_reading fh_spoken_reading(const fh_spoken *target);
  * "Kilo seven Quebec Foxtrot, three …". Characters other than those of a code are left out. */
 FH_API void fh_spoken_words(const char *code, char out[FH_SPOKEN_WORDS]);
 
-/* The sentence that goes with every code: what it carries and what it does not. Static. */
-FH_API const char *fh_spoken_note(void);
+/* The sentence that goes with every code: what it carries and what it does not, and whether its
+ * figures are estimated. Static. */
+FH_API const char *fh_spoken_note(bool estimated);
 
 #ifdef __cplusplus
 }

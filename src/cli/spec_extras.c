@@ -37,31 +37,40 @@ int cli_code_target(cli_context *cli, cli_target *out)
     if (status) return status;
     if (count && fh_target_set_lights(&out->target, lights, count, &error))
         return cli_usage(cli, "--lights: %s", error.message);
-    cli_note(cli, "%s", fh_spoken_note());
+    cli_note(cli, "%s", fh_spoken_note(false));
+    cli_note(cli, "the code says nothing of a spectrum: what lights other than its own show is "
+                  "estimated");
     if (fh_target_check(&out->target, &error)) return cli_fail(cli, &error);
     return CLI_DONE;
 }
 
-/* The code of a spec: its bare target with the safe bare tolerance. */
-static fh_status code_of(const fh_spec *spec, char out[FH_SPOKEN_TEXT], fh_error *error)
+/* The code of a spec: its bare target with the safe bare tolerance; and the note that goes along.
+ */
+static fh_status code_of(const fh_spec *spec, char out[FH_SPOKEN_TEXT], const char **note,
+                         fh_error *error)
 {
-    fh_spoken spoken = {spec->told.condition, spec->told.bare, spec->told.safe};
-    return fh_spoken_write(&spoken, out, error);
+    fh_spoken spoken;
+    bool estimated;
+    fh_status status = fh_spoken_of_spec(spec, &spoken, &estimated, error);
+    if (!status) status = fh_spoken_write(&spoken, out, error);
+    if (!status) *note = fh_spoken_note(estimated);
+    return status;
 }
 
 static int report_code(cli_context *cli, const fh_spec *spec)
 {
     char code[FH_SPOKEN_TEXT], words[FH_SPOKEN_WORDS];
     fh_error error = {0};
+    const char *note;
     if (!cli_flag(cli, "code")) return CLI_DONE;
-    if (code_of(spec, code, &error)) return cli_fail(cli, &error);
+    if (code_of(spec, code, &note, &error)) return cli_fail(cli, &error);
     fh_spoken_words(code, words);
     if (cli->json) {
         cli_json_text(cli->root, "spoken_code", code);
         cli_json_text(cli->root, "spoken_words", words);
-        cli_json_text(cli->root, "spoken_note", fh_spoken_note());
+        cli_json_text(cli->root, "spoken_note", note);
     } else {
-        cli_print(cli, "\nSpoken   %s\n         %s\n%s\n", code, words, fh_spoken_note());
+        cli_print(cli, "\nSpoken   %s\n         %s\n%s\n", code, words, note);
     }
     return CLI_DONE;
 }
@@ -97,11 +106,12 @@ static int write_sheet(cli_context *cli, const fh_spec *spec, const shelf *candi
     int status = cli_number(cli, "shell-mm", 0, 1000, &extra.shell_mm);
     if (!status) status = cli_number(cli, "gap-mm", 0, 1000, &extra.gap_mm);
     if (status) return status;
-    if (code_of(spec, code, &error) == FH_OK) {
+    const char *note;
+    if (code_of(spec, code, &note, &error) == FH_OK) {
         fh_spoken_words(code, words);
         extra.spoken = code;
         extra.spoken_words = words;
-        extra.spoken_note = fh_spoken_note();
+        extra.spoken_note = note;
     } else {
         cli_note(cli, "%s: without a spoken code: %s", path, error.message);
     }

@@ -16,8 +16,10 @@
 #include <string.h>
 
 #include "farhue/spoken.h"
+#include "farhue/tolerance.h"
 
 #include "base/error.h"
+#include "base/memory.h"
 #include "base/text.h"
 
 enum { CODE = 12, CONTENT = 10, VERSION = 1, BIAS = 2047 };
@@ -70,6 +72,32 @@ static bool condition_number(fh_condition condition, unsigned *number)
         return true;
     }
     return false;
+}
+
+fh_status fh_spoken_of_spec(const fh_spec *spec, fh_spoken *out, bool *estimated, fh_error *error)
+{
+    const fh_reading *part = &spec->part;
+    unsigned number;
+    const bool other = part->origin != FH_ORIGIN_SPECTRUM &&
+                       !fh_condition_equal(part->condition, spec->told.condition);
+    const bool carried = other && condition_number(part->condition, &number);
+    fh_spoken found = {spec->told.condition, spec->told.bare, spec->told.safe};
+    if (carried) {
+        fh_tolerance told;
+        fh_target *target = fh_allocate(1, sizeof *target);
+        if (!target) return fh_fail(error, FH_E_MEMORY, "out of memory");
+        fh_status status = fh_spec_target(spec, target, error);
+        if (!status) {
+            target->condition = part->condition;
+            status = fh_tolerance_find(target, &told, error);
+        }
+        fh_free(target);
+        if (status) return status;
+        found = (fh_spoken){part->condition, part->lab, told.safe};
+    }
+    *out = found;
+    *estimated = other && !carried;
+    return FH_OK;
 }
 
 /* value in tenths, when it is finite and within low–high tenths. */
@@ -237,9 +265,14 @@ void fh_spoken_words(const char *code, char out[FH_SPOKEN_WORDS])
     }
 }
 
-const char *fh_spoken_note(void)
+#define NOTE                                                                                       \
+    "This code carries the bare target only: the colour of the inner part measured alone, its "    \
+    "condition and how far off it may safely be. The shell, the lights and the spectrum are in "   \
+    "the spec."
+
+const char *fh_spoken_note(bool estimated)
 {
-    return "This code carries the bare target only: the colour of the inner part measured alone, "
-           "its condition and how far off it may safely be. The shell, the lights and the spectrum "
-           "are in the spec.";
+    return estimated ? NOTE " Its figures are estimated: the part was read without a spectrum, "
+                            "under a lamp that no code can carry; say so when you read it out."
+                     : NOTE;
 }

@@ -23,20 +23,23 @@ static void fill_spec(const desk_settings *settings, const page_request *r, fh_s
                   fh_caution_title((fh_caution)i), fh_caution_text((fh_caution)i));
 }
 
-/* The code of a spec, or why there is none. */
+/* The code of a spec with its words and the note that goes with it, or why there is none. */
 static bool write_code(page_json *j, const fh_spec *spec, char code[FH_SPOKEN_TEXT],
-                       char words[FH_SPOKEN_WORDS])
+                       char words[FH_SPOKEN_WORDS], const char **note)
 {
     fh_error error = {0};
-    fh_spoken spoken = {spec->told.condition, spec->told.bare, spec->told.safe};
-    if (fh_spoken_write(&spoken, code, &error)) {
+    fh_spoken spoken;
+    bool estimated = false;
+    if (fh_spoken_of_spec(spec, &spoken, &estimated, &error) ||
+        fh_spoken_write(&spoken, code, &error)) {
         json_text(j, "code_note", error.message);
         return false;
     }
     fh_spoken_words(code, words);
     json_text(j, "code", code);
     json_text(j, "words", words);
-    json_text(j, "code_note", fh_spoken_note());
+    *note = fh_spoken_note(estimated);
+    json_text(j, "code_note", *note);
     return true;
 }
 
@@ -47,10 +50,11 @@ static fh_status write_sheet(page_json *j, const desk_settings *settings, const 
     fh_spec_sheet_extra extra = fh_spec_sheet_nothing();
     extra.shell_mm = settings->shell_mm;
     extra.gap_mm = settings->gap_mm;
-    if (write_code(j, spec, code, words)) {
+    const char *note = NULL;
+    if (write_code(j, spec, code, words, &note)) {
         extra.spoken = code;
         extra.spoken_words = words;
-        extra.spoken_note = fh_spoken_note();
+        extra.spoken_note = note;
     }
     fh_text html = {0};
     fh_status status = fh_spec_sheet_write(fh_sink_to_text(&html), spec, &extra, error);

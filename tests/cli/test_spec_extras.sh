@@ -37,6 +37,16 @@ near "$(tr -d '\n' <"$logs/out" | grep -oE '"lab": \[ *[0-9.]+' | head -1 | grep
 near "$(number tolerance)" "$safe" 0.1 "the tolerance, rounded down"
 says 'bare target only'
 
+# Own requirement: what was read for C/2 is read out for C/2, not as estimated for D65/10.
+start "the code of a part known by Lab alone carries its own condition"
+run spec --part 'lab:60,4,14@C/2' --bare --code --json --date 2031-01-02
+exits 0
+code_said=$(grep -oE '"spoken_code": "[^"]+"' "$logs/out" | cut -d'"' -f4)
+run spec --from-code "$code_said" --date 2031-01-02
+exits 0
+says '^Target .* L\* 60\.00, a\* 4\.00, b\* 14\.00 under C/2, spectrum estimated'
+warns 'what lights other than its own show is estimated'
+
 start "a code that was heard wrongly"
 run spec --from-code 19FM-VZYZ-1A2B
 exits 3

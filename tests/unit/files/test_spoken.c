@@ -224,12 +224,40 @@ static void spelt_out_in_the_icao_alphabet(void **state)
     /* A uniform distribution 0.1 wide has a standard deviation of 0.1/sqrt(12). */
     check_close(sqrt(reading.random.m[1][1]), 0.1 / sqrt(12), 1e-12);
     check(fh_reading_check(&reading, NULL, NULL) == FH_OK);
-    check(strstr(fh_spoken_note(), "bare target only") != NULL);
+    check(strstr(fh_spoken_note(false), "bare target only") != NULL);
+}
+
+/* Own requirement: a part known by Lab alone goes in its own condition, unchanged; one that was
+ * read for a lamp from a file went through an estimated spectrum, and the note says so. */
+static void lab_alone_keeps_its_condition(void **state)
+{
+    (void)state;
+    static fh_target target;
+    fh_reading part = fh_reading_blank();
+    part.lab = (fh_lab){60, 4, 14};
+    part.condition = (fh_condition){FH_ILLUMINANT_C, FH_OBSERVER_2};
+    fh_target_init(&target, &part, NULL);
+    fh_spec *spec = NULL;
+    fh_spoken out;
+    bool estimated = true;
+    check(fh_spec_new(&target, &spec, NULL) == FH_OK);
+    check(fh_spoken_of_spec(spec, &out, &estimated, NULL) == FH_OK);
+    check(!estimated && fh_condition_equal(out.condition, part.condition));
+    check_close(out.lab.L, 60, 0);
+    check_close(out.lab.a, 4, 0);
+    check_close(out.lab.b, 14, 0);
+    check(out.tolerance > 0);
+    spec->part.condition.illuminant = FH_ILLUMINANT_FILE;
+    check(fh_spoken_of_spec(spec, &out, &estimated, NULL) == FH_OK);
+    check(estimated && fh_condition_equal(out.condition, spec->told.condition));
+    check(strstr(fh_spoken_note(true), "estimated") && !strstr(fh_spoken_note(false), "estimated"));
+    fh_spec_free(spec);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(lab_alone_keeps_its_condition),
         cmocka_unit_test(content_is_laid_out_as_documented),
         cmocka_unit_test(check_characters_solve_the_two_equations),
         cmocka_unit_test(round_trip_within_the_rounding),
