@@ -465,6 +465,17 @@ test('on a phone: nothing is wider than the screen', async () => {
   await page.context().close();
 });
 
+/* Own requirement: what is said for a moment leaves Undo and Save job free on a phone. */
+test('on a phone a message does not lie on the buttons at the top', async () => {
+  const page = await open(browser, { viewport: { width: 390, height: 844 } });
+  await beOwner(page);
+  await page.evaluate(() => say('The job is saved as ondrel-tide-clock-job.txt.'));
+  const [message, bar] = await page.evaluate(() => ['#say', '#top'].map((name) => document.querySelector(name).getBoundingClientRect().toJSON()));
+  ok(message.top >= bar.bottom, `the message begins at ${message.top}, the bar ends at ${bar.bottom}`);
+  ok(message.bottom <= 844 && message.left >= 0 && message.right <= 390, 'the message is on the screen');
+  await page.context().close();
+});
+
 test('served from an address it works the same', async () => {
   const { createServer } = await import('node:http');
   const { readFileSync } = await import('node:fs');
