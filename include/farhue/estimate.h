@@ -48,6 +48,10 @@ FH_API fh_status fh_nearest_possible(fh_lab lab, const fh_weights *weights, fh_l
 FH_API fh_status fh_estimate_of_reading(const fh_reading *reading, fh_estimate *out,
                                         fh_error *error);
 
+/* Whether a reading carries what its estimated spectrum left open when it was brought to another
+ * condition, as the shared covariance "estimate: …". */
+FH_API bool fh_reading_carries_estimate(const fh_reading *reading);
+
 /* One reflectance out of the distribution: the Lab moved by dlab, the open directions by z
  * (mode_count standard normals; NULL for none). Where it can be had, the result's Lab is lab + dlab
  * to 1e-4, whatever z. With both 0 it is the reflectance itself. */

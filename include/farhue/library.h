@@ -72,6 +72,9 @@ FH_API fh_status fh_library_write(const fh_reading *readings, size_t count, cons
 FH_API const char *fh_geometry_name(fh_geometry geometry);
 FH_API const char *fh_specular_name(fh_specular specular);
 
+/* "measured", "screen", "look". Never NULL. */
+FH_API const char *fh_basis_name(fh_basis basis);
+
 #ifdef __cplusplus
 }
 #endif

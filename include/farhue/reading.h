@@ -55,12 +55,20 @@ typedef enum fh_origin {
     FH_ORIGIN_ESTIMATED /* reflectance estimated from Lab, or Lab from an estimated spectrum */
 } fh_origin;
 
+/* What a colour rests on. */
+typedef enum fh_basis {
+    FH_BASIS_MEASURED, /* the thing itself was measured */
+    FH_BASIS_SCREEN,   /* chosen on a screen, such as a seller's hex value: nothing measured it */
+    FH_BASIS_LOOK      /* worked back from the look of the assembled stack */
+} fh_basis;
+
 typedef struct fh_reading {
     char id[FH_ID];     /* unique in its file, UTF-8 */
     char name[FH_NAME]; /* for people, may be empty */
     fh_condition condition;
     fh_lab lab;
     fh_origin origin;
+    fh_basis basis;
     fh_spectrum reflectance; /* valid unless origin is FH_ORIGIN_LAB */
     unsigned repeats;        /* readings pooled into this one, at least 1 */
     fh_mat3 random;          /* covariance of the pooled mean */
@@ -72,6 +80,11 @@ typedef struct fh_reading {
 
 /* An empty reading: D65/10, one repeat, method unknown, no uncertainty. */
 FH_API fh_reading fh_reading_blank(void);
+
+/* The colour of a reading from an sRGB value 0xrrggbb, as sellers show it: Lab for D65/2, basis
+ * FH_BASIS_SCREEN, and as random covariance what such a value leaves open, standard deviations of 4
+ * in L* and 5 in a* and b* (common practice, no source). Neither repeats nor a tie lessen it. */
+FH_API void fh_reading_set_srgb(fh_reading *reading, unsigned long rgb);
 
 /* Sum of the random and all shared covariances. */
 FH_API fh_mat3 fh_reading_covariance(const fh_reading *reading);
@@ -97,10 +110,11 @@ FH_API fh_status fh_reading_check(const fh_reading *reading, bool *glow, fh_erro
 
 /* Pool repeat readings of one object, all in one condition and by one method, into their mean.
  * The random covariance of the mean is the larger of the spread's S/n and the stated one, with
- * the t-factor for small n as in [JCGM100] G.3 folded in. A shared source is drawn once for all that
- * carry it: one that all have stays, one that m of n have shrinks to m/n. FH_E_ARGUMENT: count 0;
- * FH_E_DATA: conditions, kinds, geometries or specular modes that differ; FH_E_LIMIT: more than
- * FH_SHARED_MAX sources. error may be NULL; out may be one of the readings. */
+ * the t-factor for small n as in [JCGM100] G.3 folded in. A shared source is drawn once for all
+ * that carry it: one that all have stays, one that m of n have shrinks to m/n. FH_E_ARGUMENT: count
+ * 0; FH_E_DATA: conditions, kinds, geometries, specular modes or bases that differ; FH_E_LIMIT:
+ * more than FH_SHARED_MAX sources. Values chosen on a screen keep what they leave open, however
+ * many say the same. error may be NULL; out may be one of the readings. */
 FH_API fh_status fh_reading_pool(const fh_reading *readings, size_t count, fh_reading *out,
                                  fh_error *error);
 

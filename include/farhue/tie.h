@@ -56,12 +56,17 @@ FH_API fh_status fh_tie_find(const char *id, const fh_reading *owner, const fh_r
 /* The owner's Lab for a helper's. */
 FH_API fh_lab fh_tie_lab(const fh_tie *tie, fh_lab lab);
 
+/* Whether the tie applies to a reading: it was made by what was tied, so it carries all the sources
+ * that the tie replaces, or names none when those had none. Never one that was chosen on a screen
+ * (FH_BASIS_SCREEN): no instrument read it. */
+FH_API bool fh_tie_covers(const fh_tie *tie, const fh_reading *reading);
+
 /* Correct a reading of the helper's: Lab and spectrum move, the helper's shared errors give way
  * to the owner's and to "tie: ID". A measured spectrum moves along the smoothest change that
  * gives the corrected Lab.
- * FH_E_DATA: another condition, or a reading that does not carry the sources that the tie
- * replaces (another instrument, another photo); FH_E_IMPOSSIBLE; FH_E_LIMIT. out may be reading;
- * error may be NULL. */
+ * FH_E_DATA: another condition, or a reading that the tie does not cover
+ * (fh_tie_covers: another instrument, another photo); FH_E_IMPOSSIBLE; FH_E_LIMIT. out may be
+ * reading; error may be NULL. */
 FH_API fh_status fh_tie_apply(const fh_tie *tie, const fh_reading *reading, fh_reading *out,
                               fh_error *error);
 

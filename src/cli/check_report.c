@@ -28,6 +28,9 @@ static void print_sights(cli_context *cli, const fh_verdict *v)
     for (size_t i = 0; i < v->light_count; ++i) add_sight(&table, &v->seen[i], "seen");
     add_sight(&table, &v->bare, "bare");
     cli_table_print(cli, &table);
+    cli_put(cli,
+            "ΔE00 is the median, with its 95 % interval; P the probability of being within the "
+            "tolerance.\n");
 }
 
 /* The view that the words are about: the first light, or the worst when only lamps fail. */
@@ -121,6 +124,9 @@ static void print_settle(cli_context *cli, const fh_verdict *v, const fh_reading
                   v->settle.both);
     else
         cli_put(cli, "No number of readings with these instruments will settle it.\n");
+    if (coupon->basis == FH_BASIS_SCREEN)
+        cli_put(cli, "Its colour is known from a screen only, and repeats do not lessen what that "
+                     "leaves open; measure it.\n");
     if (v->settle.candidate || v->settle.both) return;
     if (v->estimated) print_estimated(cli, v);
     if (source)

@@ -67,11 +67,10 @@ static int read_srgb(cli_context *cli, const char *text, fh_slice body, bool oth
     if (body.length != 6 || !fh_parse_hex(body, &rgb))
         return cli_usage(cli, "%s is not a colour; expected srgb:rrggbb, six hexadecimal digits",
                          text);
-    fh_rgb linear = {fh_srgb_decode((double)(rgb >> 16) / 255.0),
-                     fh_srgb_decode((double)(rgb >> 8 & 255) / 255.0),
-                     fh_srgb_decode((double)(rgb & 255) / 255.0)};
-    out->condition = (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_2};
-    out->lab = fh_lab_of_xyz(fh_xyz_of_srgb(linear), fh_srgb_white());
+    fh_reading_set_srgb(out, rgb);
+    cli_note(cli,
+             "%s is known as sRGB only: taken with a standard deviation of 4 in L*, 5 in a* and b*",
+             text);
     return CLI_DONE;
 }
 

@@ -13,6 +13,7 @@
 typedef struct candidates {
     fh_reading *readings;
     size_t count, capacity;
+    bool *untied; /* those that the tie of --tie does not cover; NULL without one */
 } candidates;
 
 static int put_on_shelf(cli_context *cli, candidates *shelf, const fh_reading *readings,
@@ -56,33 +57,70 @@ static int read_shelf(cli_context *cli, candidates *shelf)
     return code;
 }
 
+/* Names the readings that the tie does not cover, of one basis: from a screen, or the others. */
+static void note_untied(cli_context *cli, const candidates *shelf, bool screen, const char *why)
+{
+    char names[FH_NAME * 4];
+    size_t count = 0, used = 0;
+    names[0] = '\0';
+    for (size_t i = 0; i < shelf->count; ++i) {
+        const fh_reading *r = &shelf->readings[i];
+        if (!shelf->untied[i] || (r->basis == FH_BASIS_SCREEN) != screen) continue;
+        if (count++ < 5)
+            used += fh_format(names + used, sizeof names - used, "%s%s", used ? ", " : "", r->id);
+    }
+    if (count > 5) fh_format(names + used, sizeof names - used, " and %zu more", count - 5);
+    if (count) cli_note(cli, "not corrected by the tie: %s (%s)", names, why);
+}
+
+/* What the tie does not cover is ranked as it was read, and marked; an error only where it covers
+ * nothing that was measured at all. */
 static int tie_shelf(cli_context *cli, candidates *shelf)
 {
     fh_tie tie;
     bool found;
     int code = cli_find_tie(cli, &tie, &found);
-    for (size_t i = 0; !code && found && i < shelf->count; ++i)
-        code = cli_apply_tie(cli, &tie, &shelf->readings[i]);
-    return code;
+    if (code || !found) return code;
+    shelf->untied = cli_keep(cli, fh_allocate(shelf->count, sizeof *shelf->untied));
+    if (!shelf->untied) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    fh_reading *first = NULL;
+    size_t tied = 0;
+    for (size_t i = 0; !code && i < shelf->count; ++i) {
+        fh_reading *reading = &shelf->readings[i];
+        shelf->untied[i] = !fh_tie_covers(&tie, reading);
+        if (!shelf->untied[i]) {
+            code = cli_apply_tie(cli, &tie, reading);
+            ++tied;
+        } else if (!first && reading->basis != FH_BASIS_SCREEN) {
+            first = reading;
+        }
+    }
+    if (code) return code;
+    if (!tied && first) return cli_apply_tie(cli, &tie, first); /* says why not */
+    note_untied(cli, shelf, true, "known as sRGB only, no instrument read it");
+    note_untied(cli, shelf, false, "measured by something else than what the tie was made for");
+    return CLI_DONE;
 }
 
 /* "A A/10 seen" marks, explained below the table. */
-static void marks_of(const fh_verdict *v, char out[8])
+static void marks_of(const fh_verdict *v, bool untied, char out[8])
 {
     size_t used = 0;
     if (v->lamp_fails) used += fh_format(out + used, 8 - used, "m");
     if (v->estimated) used += fh_format(out + used, 8 - used, "e");
     if (v->converted) used += fh_format(out + used, 8 - used, "g");
+    if (untied) used += fh_format(out + used, 8 - used, "u");
     out[used] = '\0';
 }
 
-static void add_row(cli_context *cli, cli_table *table, const cli_target *t,
-                    const fh_reading *reading, const fh_ranked *place)
+static void add_row(cli_table *table, const cli_target *t, const candidates *shelf,
+                    const fh_ranked *place)
 {
+    const fh_reading *reading = &shelf->readings[place->index];
     const fh_verdict *v = &place->verdict;
     const fh_sight *worst = &v->seen[v->worst];
     char marks[8], chance[FH_CHANCE];
-    marks_of(v, marks);
+    marks_of(v, shelf->untied && shelf->untied[place->index], marks);
     fh_words_of_probability(v->p_within, 2, chance);
     cli_cell(table, "%u", place->group);
     cli_cell_patch(table, v->seen[0].target);
@@ -96,7 +134,6 @@ static void add_row(cli_context *cli, cli_table *table, const cli_target *t,
     cli_cell(table, "%s", chance);
     cli_cell(table, "%s", fh_decision_text(v->decision));
     cli_cell(table, "%s", marks);
-    (void)cli;
 }
 
 static void print_table(cli_context *cli, const cli_target *t, const candidates *shelf,
@@ -117,8 +154,7 @@ static void print_table(cli_context *cli, const cli_target *t, const candidates 
     }
     align[n] = '\0';
     cli_table table = cli_table_begin(align, heads);
-    for (size_t i = 0; i < shown; ++i)
-        add_row(cli, &table, t, &shelf->readings[places[i].index], &places[i]);
+    for (size_t i = 0; i < shown; ++i) add_row(&table, t, shelf, &places[i]);
     cli_table_print(cli, &table);
 }
 
@@ -126,11 +162,12 @@ static void print_table(cli_context *cli, const cli_target *t, const candidates 
 static void print_legend(cli_context *cli, const cli_target *t, const candidates *shelf,
                          const fh_ranked *places, size_t judged, size_t shown)
 {
-    bool lamp = false, estimated = false, converted = false;
+    bool lamp = false, estimated = false, converted = false, untied = false;
     for (size_t i = 0; i < shown; ++i) {
         lamp = lamp || places[i].verdict.lamp_fails;
         estimated = estimated || places[i].verdict.estimated;
         converted = converted || places[i].verdict.converted;
+        untied = untied || (shelf->untied && shelf->untied[places[i].index]);
     }
     if (shown < judged) cli_print(cli, "… and %zu more; --top N shows more.\n", judged - shown);
     cli_print(cli,
@@ -144,6 +181,7 @@ static void print_legend(cli_context *cli, const cli_target *t, const candidates
                      "interval.\n");
     if (converted)
         cli_put(cli, "g: read in another specular mode than the target, converted by its gloss.\n");
+    if (untied) cli_put(cli, "u: not corrected by the tie, which does not cover it.\n");
     for (size_t i = judged; i < shelf->count; ++i)
         cli_print(cli, "Not judged: %s, %s.\n", shelf->readings[places[i].index].id, places[i].why);
 }
@@ -162,6 +200,7 @@ static void report_json(cli_context *cli, const cli_target *t, const candidates 
         cli_json_text(one, "id", reading->id);
         cli_json_text(one, "name", reading->name);
         cli_json_verdict(cli, one, &places[i].verdict);
+        if (shelf->untied) cli_json_bool(one, "tied", !shelf->untied[places[i].index]);
     }
     json_t *refused = cli_json_array(cli->root, "not_judged");
     for (size_t i = judged; i < shelf->count; ++i) {

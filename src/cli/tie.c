@@ -41,7 +41,13 @@ static int carry(cli_context *cli, fh_condition to, fh_reading *reading)
 int cli_apply_tie(cli_context *cli, const fh_tie *tie, fh_reading *reading)
 {
     fh_error error = {0};
-    int code = carry(cli, tie->condition, reading);
+    if (reading->basis == FH_BASIS_SCREEN) {
+        cli_note(cli, "%s is known as sRGB only, no instrument read it: not corrected by the tie",
+                 reading->id);
+        return CLI_DONE;
+    }
+    /* Said before it is carried: what the tie does not cover needs no other condition. */
+    int code = fh_tie_covers(tie, reading) ? carry(cli, tie->condition, reading) : CLI_DONE;
     if (code) return code;
     if (fh_tie_apply(tie, reading, reading, &error)) return cli_fail(cli, &error);
     return CLI_DONE;
@@ -175,7 +181,10 @@ const cli_command cli_tie = {
         "Both measure the same 4 to 8 objects (paint-shop chips, say; among them colours close to\n"
         "the target) and give them the same ids. The helper's readings are then corrected towards\n"
         "the owner's: by an offset or a matrix, whichever predicts objects that it was not made\n"
-        "from best. What stays uncertain replaces the two instruments' own errors. For photos the\n"
+        "from best. Readings of other instruments and colours known from a screen are left as "
+        "they\n"
+        "are, with a note. What stays uncertain replaces the two instruments' own errors. For "
+        "photos the\n"
         "objects lie in the photo that is to be tied.\n\n"
         "  farhue tie chips-owner.txt chips-helper.txt -o tie.txt\n"
         "  farhue check coupon.txt --tie tie.txt\n",

@@ -28,7 +28,8 @@ static fh_status check_alike(const fh_reading *readings, size_t count, fh_error 
                            : a->origin != b->origin ? "kinds (spectrum, Lab or estimated)"
                            : a->method.specular != b->method.specular ? "specular modes"
                            : a->method.geometry != b->method.geometry ? "geometries"
-                                                                      : NULL;
+                           : a->basis != b->basis ? "bases (measured, screen or look)"
+                                                  : NULL;
         if (what)
             return fh_fail(error, FH_E_DATA,
                            "readings %s and %s have different %s; pool readings of "
@@ -115,7 +116,9 @@ fh_status fh_reading_pool(const fh_reading *readings, size_t count, fh_reading *
         mean.b += r->lab.b;
         if (r->origin != FH_ORIGIN_LAB)
             pooled.reflectance = fh_spectrum_add(pooled.reflectance, r->reflectance, share);
-        stated = fh_mat3_add(stated, fh_mat3_scale(r->random, share * share));
+        /* What sellers' values leave open is how screens show things, not scatter. */
+        stated = fh_mat3_add(
+            stated, fh_mat3_scale(r->random, r->basis == FH_BASIS_SCREEN ? share : share * share));
         pooled.repeats += r->repeats;
     }
     mean = (fh_lab){mean.L / (double)count, mean.a / (double)count, mean.b / (double)count};

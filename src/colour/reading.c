@@ -17,6 +17,20 @@ fh_reading fh_reading_blank(void)
         .condition = fh_condition_default(), .repeats = 1, .method = fh_method_unknown()};
 }
 
+void fh_reading_set_srgb(fh_reading *reading, unsigned long rgb)
+{
+    static const double stdev[3] = {4.0, 5.0, 5.0};
+    const fh_rgb linear = {fh_srgb_decode((double)(rgb >> 16 & 255) / 255.0),
+                           fh_srgb_decode((double)(rgb >> 8 & 255) / 255.0),
+                           fh_srgb_decode((double)(rgb & 255) / 255.0)};
+    reading->condition = (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_2};
+    reading->lab = fh_lab_of_xyz(fh_xyz_of_srgb(linear), fh_srgb_white());
+    reading->origin = FH_ORIGIN_LAB;
+    reading->basis = FH_BASIS_SCREEN;
+    reading->random =
+        fh_mat3_diagonal(stdev[0] * stdev[0], stdev[1] * stdev[1], stdev[2] * stdev[2]);
+}
+
 fh_mat3 fh_reading_covariance(const fh_reading *reading)
 {
     fh_mat3 sum = reading->random;

@@ -21,6 +21,7 @@ static const char *const names[FH_P_COUNT][4] = {
     [FH_P_SRGB] = {"SRGB"},
     [FH_P_CONDITION] = {"CONDITION"},
     [FH_P_ORIGIN] = {"ORIGIN"},
+    [FH_P_BASIS] = {"BASIS"},
     [FH_P_STDEV_L] = {"STDEV_L"},
     [FH_P_STDEV_A] = {"STDEV_A"},
     [FH_P_STDEV_B] = {"STDEV_B"},

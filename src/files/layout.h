@@ -19,6 +19,7 @@ typedef enum fh_property {
     FH_P_SRGB,
     FH_P_CONDITION,
     FH_P_ORIGIN,
+    FH_P_BASIS,
     FH_P_STDEV_L, /* six in this order, as in FH_SHARED_STDEV_L */
     FH_P_STDEV_A,
     FH_P_STDEV_B,

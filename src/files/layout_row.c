@@ -6,10 +6,6 @@
 #include "farhue/difference.h"
 #include "files/layout.h"
 
-/* A seller's hex value was chosen on a screen: this far from the real thing, in L*, a* and b*
- * (one standard deviation; common practice, no source). */
-static const double srgb_stdev[3] = {4.0, 5.0, 5.0};
-
 typedef struct row_reader {
     const fh_layout *layout;
     size_t row;
@@ -71,12 +67,7 @@ static fh_status read_srgb(const row_reader *r, fh_reading *out, bool *given)
     if (*hex.start == '#') hex = (fh_slice){hex.start + 1, hex.length - 1};
     if (hex.length != 6 || !fh_parse_hex(hex, &rgb))
         return fail(r, FH_P_SRGB, "no sRGB colour; expected six hexadecimal digits");
-    fh_rgb linear = {fh_srgb_decode((double)(rgb >> 16) / 255.0),
-                     fh_srgb_decode((double)(rgb >> 8 & 255) / 255.0),
-                     fh_srgb_decode((double)(rgb & 255) / 255.0)};
-    out->condition = (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_2};
-    out->lab = fh_lab_of_xyz(fh_xyz_of_srgb(linear), fh_srgb_white());
-    for (int i = 0; i < 3; ++i) out->random.m[i][i] = srgb_stdev[i] * srgb_stdev[i];
+    fh_reading_set_srgb(out, rgb);
     return FH_OK;
 }
 
@@ -208,6 +199,19 @@ static fh_status read_origin(const row_reader *r, bool spectrum, bool lab, fh_or
                 "an unknown ORIGIN; expected \"spectrum\", \"lab\" or \"estimated\"");
 }
 
+/* What the colour rests on, where the columns do not say it. */
+static fh_status read_basis(const row_reader *r, fh_basis *out)
+{
+    fh_slice said = fh_slice_trim(fh_slice_of(text(r, FH_P_BASIS)));
+    if (said.length == 0) return FH_OK;
+    for (int i = 0; i <= FH_BASIS_LOOK; ++i)
+        if (fh_slice_is_fold(said, fh_basis_name((fh_basis)i))) {
+            *out = (fh_basis)i;
+            return FH_OK;
+        }
+    return fail(r, FH_P_BASIS, "an unknown BASIS; expected \"measured\", \"screen\" or \"look\"");
+}
+
 static fh_status read_colour(const row_reader *r, double *scratch, fh_reading *out,
                              fh_row_findings *found)
 {
@@ -227,6 +231,10 @@ static fh_status read_colour(const row_reader *r, double *scratch, fh_reading *o
                              "--condition");
     if (!spectrum) return FH_OK;
     if ((status = read_spectrum(r, scratch, &out->reflectance, &found->held))) return status;
+    if (found->screen) { /* the spectrum is used, and what the screen leaves open with it goes */
+        out->random = fh_mat3_diagonal(0, 0, 0);
+        out->basis = FH_BASIS_MEASURED;
+    }
     if (out->origin == FH_ORIGIN_ESTIMATED) return FH_OK;
     fh_weights weights = fh_weights_of(out->condition);
     fh_lab computed = fh_lab_of_spectrum(&out->reflectance, &weights);
@@ -363,6 +371,7 @@ fh_status fh_layout_row(const fh_layout *layout, size_t row, double *scratch, fh
     if (!status) status = copy_text(&r, FH_P_NAME, reading.name, sizeof reading.name);
     if (!status) status = copy_text(&r, FH_P_NOTE, reading.note, sizeof reading.note);
     if (!status) status = read_colour(&r, scratch, &reading, found);
+    if (!status) status = read_basis(&r, &reading.basis);
     if (!status) status = read_covariance(&r, &layout->place[FH_P_STDEV_L], &random, &given);
     if (!status && given) reading.random = random;
     if (given || reading.origin != FH_ORIGIN_LAB) found->screen = false;

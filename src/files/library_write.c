@@ -27,6 +27,12 @@ const char *fh_specular_name(fh_specular specular)
     return specular == FH_SPECULAR_EXCLUDED ? "excluded" : "unknown";
 }
 
+const char *fh_basis_name(fh_basis basis)
+{
+    if (basis == FH_BASIS_SCREEN) return "screen";
+    return basis == FH_BASIS_LOOK ? "look" : "measured";
+}
+
 typedef struct writer {
     const fh_reading *readings;
     size_t count;
@@ -84,6 +90,9 @@ static void property_text(const fh_reading *r, fh_property property, char out[FH
     case FH_P_ORIGIN:
         if (r->origin == FH_ORIGIN_ESTIMATED) fh_copy_text(out, FH_NOTE, "estimated");
         break;
+    case FH_P_BASIS:
+        if (r->basis) fh_copy_text(out, FH_NOTE, fh_basis_name(r->basis));
+        break;
     default:
         break;
     }
@@ -98,7 +107,7 @@ static bool is_number(fh_property property)
 /* Properties that are a keyword when all readings agree, a column when they don't. */
 static const fh_property either[] = {FH_P_GEOMETRY, FH_P_SPECULAR,  FH_P_PORT,    FH_P_GAP,
                                      FH_P_GLOSS,    FH_P_THICKNESS, FH_P_BACKING, FH_P_REPEATS,
-                                     FH_P_ORIGIN,   FH_P_NOTE,      FH_P_NAME};
+                                     FH_P_ORIGIN,   FH_P_BASIS,     FH_P_NOTE,    FH_P_NAME};
 enum { EITHER = sizeof either / sizeof *either };
 
 /* 0: not known of any; 1: the same of all; 2: they differ. Names and notes are for each row. */

@@ -34,7 +34,7 @@ void fh_judge_looks(const fh_target *target, const fh_reference *reference,
         if (!is_bare && sight->dE00 > out->seen[out->worst].dE00) out->worst = view;
     }
     find_metamerism(target, &seen, &candidate->estimate.reflectance, out);
-    out->estimated = fh_reference_estimated(reference) || candidate->estimate.mode_count > 0;
+    out->estimated = fh_reference_estimated(reference) || candidate->estimated;
 }
 
 double fh_judge_probability(const fh_target *target, const fh_entrant *candidate)

@@ -20,11 +20,10 @@ static bool has_means(const fh_reading *reading)
     return false;
 }
 
-/* The reading was made by what was tied: it carries all of its sources, or none when that had
- * none. */
-static bool belongs(const fh_tie *tie, const fh_reading *reading)
+bool fh_tie_covers(const fh_tie *tie, const fh_reading *reading)
 {
     size_t found = 0;
+    if (reading->basis == FH_BASIS_SCREEN) return false;
     for (size_t k = 0; k < reading->shared_count; ++k)
         found += replaced(tie, reading->shared[k].source);
     return found == tie->from_count && (found > 0 || !has_means(reading));
@@ -51,14 +50,18 @@ static fh_status exchange_sources(const fh_tie *tie, fh_reading *reading)
 fh_status fh_tie_apply(const fh_tie *tie, const fh_reading *reading, fh_reading *out,
                        fh_error *error)
 {
-    if (!fh_condition_equal(tie->condition, reading->condition))
+    if (reading->basis == FH_BASIS_SCREEN)
         return fh_fail(error, FH_E_DATA,
-                       "%s is in another condition than the tie; expected the tie's", reading->id);
-    if (!belongs(tie, reading))
+                       "%s is known as sRGB only, so no instrument read it; expected a reading",
+                       reading->id);
+    if (!fh_tie_covers(tie, reading))
         return fh_fail(error, FH_E_DATA,
                        "%s was not measured by what the tie was made for (%s); expected the same "
                        "instrument, or the same photo",
                        reading->id, tie->from_count ? tie->from[0] : "readings without a source");
+    if (!fh_condition_equal(tie->condition, reading->condition))
+        return fh_fail(error, FH_E_DATA,
+                       "%s is in another condition than the tie; expected the tie's", reading->id);
     fh_reading moved = *reading;
     moved.lab = fh_tie_lab(tie, reading->lab);
     if (reading->origin != FH_ORIGIN_LAB) {

@@ -37,8 +37,11 @@ fh_status fh_entrant_of(const fh_reading *reading, const char *own_name, fh_entr
                        reading->id);
     char modes[FH_NAME];
     fh_format(modes, sizeof modes, "spectrum of %s", own_name);
-    *out = (fh_entrant){
-        .estimate = estimate, .drawer = drawer, .mode_stream = fh_draw_stream(modes)};
+    *out =
+        (fh_entrant){.estimate = estimate,
+                     .estimated = estimate.mode_count > 0 || fh_reading_carries_estimate(reading),
+                     .drawer = drawer,
+                     .mode_stream = fh_draw_stream(modes)};
     return FH_OK;
 }
 
@@ -82,7 +85,7 @@ fh_look fh_reference_look(const fh_target *target, const fh_reference *reference
 bool fh_reference_estimated(const fh_reference *reference)
 {
     const fh_entrant *what = reference->by_look ? &reference->look : &reference->part;
-    return what->estimate.mode_count > 0;
+    return what->estimated;
 }
 
 fh_status fh_entrant_reserve(const fh_target *target, fh_entrant *entrant, size_t trials)

@@ -17,6 +17,7 @@ enum { FH_VIEWS_MAX = FH_LIGHTS_MAX + 1 };
 /* A target or candidate, ready to be drawn. */
 typedef struct fh_entrant {
     fh_estimate estimate;
+    bool estimated; /* its spectrum is, now or when it was carried to its condition */
     fh_drawer drawer;
     uint64_t mode_stream;
     size_t trials; /* how many trials it takes part in */

@@ -47,10 +47,13 @@ typedef struct trial_run {
     fh_error *error;
 } trial_run;
 
-/* The random factor of a mean of repeats readings after more of them. */
-static fh_mat3 shrunk(fh_mat3 factor, unsigned repeats, unsigned more)
+/* The random factor of a mean of repeats after more of them. A value chosen on a screen stays as
+ * it is, however often it is looked up. */
+static fh_mat3 shrunk(fh_mat3 factor, const fh_reading *reading, unsigned more)
 {
-    return fh_mat3_scale(factor, sqrt((double)repeats / ((double)repeats + (double)more)));
+    const double repeats = (double)reading->repeats;
+    if (reading->basis == FH_BASIS_SCREEN) return factor;
+    return fh_mat3_scale(factor, sqrt(repeats / (repeats + (double)more)));
 }
 
 /* Whether more readings of the candidate (and of the part, or its look, when both) would settle
@@ -61,8 +64,8 @@ static fh_status settles_with(trial_run *run, unsigned more, bool both, bool *se
     fh_entrant *wanted = target->by_look ? &run->reference.look : &run->reference.part;
     const fh_reading *measured = target->by_look ? &target->look : &target->part;
     const fh_mat3 before = run->entrant.drawer.random, wanted_before = wanted->drawer.random;
-    run->entrant.drawer.random = shrunk(before, run->candidate->repeats, more);
-    if (both) wanted->drawer.random = shrunk(wanted_before, measured->repeats, more);
+    run->entrant.drawer.random = shrunk(before, run->candidate, more);
+    if (both) wanted->drawer.random = shrunk(wanted_before, measured, more);
     fh_status status = fh_trials_run(target, &run->reference, &run->entrant, 1, run->seed,
                                      run->progress, run->user, run->error);
     run->entrant.drawer.random = before;

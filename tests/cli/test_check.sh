@@ -315,4 +315,15 @@ run check -o spec.txt
 exits 4
 same spec.txt copy.txt
 
+start "a seller's hex value is not exact, and repeats of it settle nothing"
+run spec --part lab:66.47,0.8,18.8 --bare --tolerance 8 --lights D65/10 -o spec.txt --date 2031-02-03
+run check srgb:b0a080
+exits 5 # own requirement: with σ of 4, 5, 5 a colour at the target is not above 0.95 within 8
+never_warns exact
+says 'ΔE00 is the median'
+says 'known from a screen only, and repeats do not lessen'
+never_says 'more readings? of the coupon would settle'
+run check srgb:b0a080 --json
+near "$(number more_readings)" 0 0
+
 finish

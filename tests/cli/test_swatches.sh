@@ -155,4 +155,35 @@ never_says ' 0\.0$'
 run swatches list shelf.csv --json
 says '"lab_95": null'
 
+start "srgb: as a colour is the same value, as uncertain, as in a file's column"
+printf 'id,srgb\nS1,b0a080\n' >hex.csv
+run compare hex.csv srgb:b0a080 --json
+exits 0
+near "$(number dE00)" 0 0 "own requirement: one value of the two"
+says 'srgb:b0a080 is known as sRGB only: taken with a standard deviation of 4 in L\*, 5'
+never_says exact
+run swatches list hex.csv --json
+# by hand: 1.96 √((4² + 5² + 5²)/3) = 9.1932
+near "$(number lab_95)" 9.1932 0.00005
+chip() { printf 'id,condition,L,a,b\nx,D65/10,30,10,5\n'; }
+chip >shelf.csv
+run swatches add shelf.csv srgb:b0a080 --id y -o shelf.txt
+exits 0
+has shelf.txt '^BASIS "screen"'
+has shelf.txt '^"y".*[[:blank:]]4[[:blank:]]5[[:blank:]]5$'
+run pool hex.csv shelf.txt --as z --condition D65/2
+exits 3
+warns 'different (conditions|bases)' # nothing measured and something measured do not make a mean
+printf 'id,srgb\nS1,b0a080\nS2,b0a080\nS3,b0a080\nS4,b0a080\n' >four.csv
+run pool four.csv --as z --json
+exits 0
+# own requirement: four sellers' values leave as much open as one; by hand 1.96 · 4 = 7.84
+tr -d ' \n' <"$logs/out" | grep -q '"lab_95":\[7.84' || trouble "pooled, it became more certain"
+
+start "a spectrum beside an sRGB value is as certain as it says"
+printf 'id,srgb,SPECTRAL_DEC400,SPECTRAL_DEC550,SPECTRAL_DEC700\nS1,b0a080,0.3,0.4,0.5\n' >both.csv
+run swatches list both.csv --json
+exits 0
+says '"lab_95": null' # own requirement: the value that isn't used adds nothing
+
 finish
