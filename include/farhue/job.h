@@ -30,6 +30,13 @@ typedef struct fh_job_item {
 /* Join files into a job. Errors carry the item's name as their file. The caller frees *out. */
 FH_API fh_status fh_job_join(const fh_job_item *items, size_t count, fh_text *out, fh_error *error);
 
+/* Join files of which some may be jobs themselves: their tables keep the names that they have
+ * there. Where a later item has a table of the same name as an earlier one, all tables of that name
+ * in the earlier one are left out, and notes (may be NULL; appended to, one sentence a line) says
+ * so. Errors carry the item's name as their file. The caller frees *out and *notes. */
+FH_API fh_status fh_job_merge(const fh_job_item *items, size_t count, fh_text *out, fh_text *notes,
+                              fh_error *error);
+
 #ifdef __cplusplus
 }
 #endif

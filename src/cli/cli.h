@@ -176,6 +176,9 @@ int cli_tables(cli_context *cli, const cli_input *input, fh_tables **out);
 int cli_library(cli_context *cli, const cli_input *input, fh_library *out);
 int cli_read_library(cli_context *cli, const char *path, const char *name, fh_library *out);
 
+/* Sentences of a reader, one a line, as notes; about (may be NULL) stands before each. */
+void cli_notes(cli_context *cli, const char *about, const fh_text *notes);
+
 /* What the options say about files that do not. */
 int cli_defaults(cli_context *cli, fh_library_defaults *out);
 

@@ -102,13 +102,12 @@ int cli_defaults(cli_context *cli, fh_library_defaults *out)
     return condition ? cli_condition(cli, "--condition", condition, &out->condition) : CLI_DONE;
 }
 
-/* One note a line. */
-static void pass_on(cli_context *cli, const cli_input *input, const fh_text *notes)
+void cli_notes(cli_context *cli, const char *about, const fh_text *notes)
 {
     const char *at = notes->bytes;
     while (at && *at) {
         size_t length = strcspn(at, "\n");
-        cli_note(cli, "%s: %.*s", input->name, (int)length, at);
+        cli_note(cli, "%s%s%.*s", about ? about : "", about ? ": " : "", (int)length, at);
         at += length + (at[length] != '\0');
     }
 }
@@ -121,7 +120,7 @@ int cli_library(cli_context *cli, const cli_input *input, fh_library *out)
     if (code) return code;
     fh_status status = fh_library_read(input->bytes, input->length, &defaults, out, &error);
     if (status) return cli_fail_input(cli, input, &error);
-    pass_on(cli, input, &out->notes);
+    cli_notes(cli, input->name, &out->notes);
     fh_text_free(&out->notes);
     if (!cli_keep(cli, out->readings)) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     return CLI_DONE;

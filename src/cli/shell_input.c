@@ -11,16 +11,6 @@ static void free_record(void *record)
     fh_shell_record_free(record);
 }
 
-static void pass_on(cli_context *cli, const fh_text *notes)
-{
-    const char *at = notes->bytes;
-    while (at && *at) {
-        size_t length = strcspn(at, "\n");
-        cli_note(cli, "%.*s", (int)length, at);
-        at += length + (at[length] != '\0');
-    }
-}
-
 int cli_read_shell(cli_context *cli, const char *path, fh_shell_record **out)
 {
     cli_input input;
@@ -33,7 +23,7 @@ int cli_read_shell(cli_context *cli, const char *path, fh_shell_record **out)
     if (fh_shell_read(tables, &record, &error)) return cli_fail_input(cli, &input, &error);
     if (!cli_keep_with(cli, record, free_record))
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    pass_on(cli, &record->notes);
+    cli_notes(cli, NULL, &record->notes);
     if (record->shell.kind == FH_SHELL_GIVEN)
         cli_note(cli,
                  "%s: curves without the readings they came from; their uncertainty isn't known "

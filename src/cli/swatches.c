@@ -168,7 +168,10 @@ const cli_command cli_swatches = {
         "  convert FILE -o NEW       CSV to table text or back, or to another sampling; figures\n"
         "                            stay as they were measured, columns of other use too\n"
         "  add FILE COLOUR -o NEW    the library and one reading more\n"
-        "  join FILE... -o JOB       a job of these files, each under its name without suffix\n\n"
+        "  join FILE... -o JOB       a job of these files, each under its name without suffix; a "
+        "job\n"
+        "                            among them keeps its names, and of one name the last "
+        "counts\n\n"
         "  farhue swatches convert shelf.csv --condition D50/2 -o shelf.txt\n"
         "  farhue swatches add shelf.txt lab:61,4,22 --id S07 --name sand -o shelf-2.txt\n",
     .options = options,

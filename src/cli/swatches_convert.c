@@ -240,7 +240,7 @@ static char *short_name(cli_context *cli, const char *path)
 int swatches_join(cli_context *cli, const char **files, size_t count)
 {
     fh_job_item *items = cli_keep(cli, fh_allocate(count, sizeof *items));
-    fh_text text = {0};
+    fh_text text = {0}, notes = {0};
     fh_error error = {0};
     int code = items ? need_output(cli) : no_memory(cli);
     for (size_t i = 0; i < count && !code; ++i) {
@@ -249,12 +249,11 @@ int swatches_join(cli_context *cli, const char **files, size_t count)
         if (code) break;
         items[i] = (fh_job_item){short_name(cli, files[i]), input.bytes, input.length};
         if (!items[i].name) return no_memory(cli);
-        for (size_t k = 0; k < i && !code; ++k)
-            if (strcmp(items[k].name, items[i].name) == 0)
-                code = cli_usage(cli, "%s and %s would both be %s in the job", files[k], files[i],
-                                 items[i].name);
     }
     if (code) return code;
-    if (fh_job_join(items, count, &text, &error)) return cli_fail(cli, &error);
+    fh_status status = fh_job_merge(items, count, &text, &notes, &error);
+    cli_notes(cli, NULL, &notes);
+    fh_text_free(&notes);
+    if (status) return cli_fail(cli, &error);
     return save(cli, &text, "a job of these files");
 }

@@ -118,8 +118,10 @@ run swatches list --job clock.txt
 exits 0
 says '^2 readings'
 run swatches join shelf.txt ./shelf.txt -o twice.txt
-exits 2
-warns 'would both be shelf'
+exits 0
+warns 'shelf: its "shelf" is replaced by that of shelf'
+run swatches list --job twice.txt
+says '^2 readings'
 
 start "actions and outputs that are wrong"
 run swatches lst shelf.txt
@@ -185,5 +187,24 @@ printf 'id,srgb,SPECTRAL_DEC400,SPECTRAL_DEC550,SPECTRAL_DEC700\nS1,b0a080,0.3,0
 run swatches list both.csv --json
 exits 0
 says '"lab_95": null' # own requirement: the value that isn't used adds nothing
+
+start "a job that is joined keeps its names, and of one name the later file's counts"
+spectral >shelf.txt
+printf 'id,condition,L,a,b\ndial,D65/10,50,1,2\n' >part.csv
+run swatches join shelf.txt part.csv -o job.txt
+printf 'id,condition,L,a,b\nC1,D65/10,51,1,2\n' >coupon.csv
+printf 'id,condition,L,a,b\ndial,D65/10,60,1,2\n' >part.csv
+cp job.txt before.txt
+run swatches join job.txt coupon.csv part.csv -o job2.txt
+exits 0
+warns 'job: its "part" is replaced by that of part'
+same job.txt before.txt
+run swatches list --job job2.txt
+says '^2 readings' # the shelf is there under its name
+run compare --job job2.txt part#dial lab:60,1,2 --json
+exits 0
+near "$(number dE00)" 0 1e-9 "own requirement: the later part"
+run compare --job job2.txt coupon#C1 lab:51,1,2 --json
+exits 0
 
 finish

@@ -44,6 +44,12 @@ static void join(const char *text, size_t size)
     const fh_job_item items[] = {{"part", text, size}, {"shelf", "id,srgb\na,808080\n", 17}};
     fh_text job = {0}, part = {0};
     fh_error error = {0};
+    fh_text notes = {0};
+    if (fh_job_merge(items, 2, &job, &notes, &error) == FH_OK &&
+        !fh_job_has(job.bytes, job.length, "shelf"))
+        abort();
+    fh_text_free(&job);
+    fh_text_free(&notes);
     if (fh_job_join(items, 2, &job, &error)) return;
     if (fh_job_part(job.bytes, job.length, "part", &part, &error)) abort();
     fh_text_free(&part);
