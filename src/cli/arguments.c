@@ -128,7 +128,7 @@ int cli_parse(cli_context *cli, int count, char **words)
     for (int i = 0; i < count; ++i) {
         const char *word = words[i];
         int code = CLI_DONE;
-        if (!options || word[0] != '-' || word[1] == '\0')
+        if (!options || word[0] != '-' || word[1] == '\0' || word[1] == '#') /* -#ID */
             cli->operands[cli->operand_count++] = word;
         else if (strcmp(word, "--") == 0)
             options = false;

@@ -12,9 +12,18 @@ static void free_reply(void *reply)
 }
 
 /* One reading of several: by id, or all pooled, or only when there is just one. */
-static int choose(cli_context *cli, const fh_reading *readings, size_t count, check_case *out)
+static int choose(cli_context *cli, const fh_reading *readings, size_t count, const char *id,
+                  check_case *out)
 {
     fh_error error = {0};
+    for (size_t i = 0; id && i < count; ++i) {
+        if (strcmp(readings[i].id, id) != 0) continue;
+        out->reading = readings[i];
+        return CLI_DONE;
+    }
+    if (id)
+        return cli_fail_text(cli, FH_E_DATA, "%s: no reading %s; the first is %s", out->name, id,
+                             count ? readings[0].id : "none");
     if (count == 1) {
         out->reading = readings[0];
         return CLI_DONE;
@@ -30,7 +39,7 @@ static int choose(cli_context *cli, const fh_reading *readings, size_t count, ch
 }
 
 static int read_reply(cli_context *cli, const cli_input *input, const cli_target *target,
-                      check_case *out)
+                      const char *id, check_case *out)
 {
     fh_error error = {0};
     if (fh_reply_read(input->bytes, input->length, &out->reply, &error))
@@ -39,7 +48,7 @@ static int read_reply(cli_context *cli, const cli_input *input, const cli_target
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     if (fh_reply_answers(out->reply, target->spec, &error))
         return cli_fail_input(cli, input, &error);
-    return choose(cli, out->reply->readings, out->reply->count, out);
+    return choose(cli, out->reply->readings, out->reply->count, id, out);
 }
 
 static bool is_reply(const cli_input *input)
@@ -57,20 +66,23 @@ static int read_coupon(cli_context *cli, const cli_target *target, check_case *o
 {
     cli_input input;
     fh_library library = {0};
-    const char *text = cli->operand_count ? cli->operands[0] : NULL;
+    const char *text = cli->operand_count ? cli->operands[0] : NULL, *file = NULL, *id = NULL;
     *out = (check_case){.reply = NULL};
-    if (text && (strchr(text, ':') || strchr(text, '#')) && !fh_file_exists(text)) {
+    const bool written =
+        text && (cli_is_literal(text) || (strchr(text, ':') && !strchr(text, '#')));
+    if (written && !fh_file_exists(text)) {
         fh_copy_text(out->name, sizeof out->name, text);
         return cli_colour(cli, text, &out->reading);
     }
     const char *usual =
         !text && !cli_has_input(cli, "coupon") && cli_has_input(cli, "reply") ? "reply" : "coupon";
-    int code = cli_text_input(cli, text, usual, &input);
+    int code = text ? cli_split_id(cli, text, &file, &id) : CLI_DONE;
+    if (!code) code = cli_text_input(cli, file, usual, &input);
     if (code) return code;
     fh_copy_text(out->name, sizeof out->name, input.name);
-    if (is_reply(&input)) return read_reply(cli, &input, target, out);
+    if (is_reply(&input)) return read_reply(cli, &input, target, id, out);
     code = cli_library(cli, &input, &library);
-    return code ? code : choose(cli, library.readings, library.count, out);
+    return code ? code : choose(cli, library.readings, library.count, id, out);
 }
 
 /* --- The reply -------------------------------------------------------------------------------- */

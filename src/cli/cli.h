@@ -84,7 +84,8 @@ struct cli_context {
     fh_file *inputs;       /* what was read, so that nothing is written over it */
     size_t input_count, input_capacity;
     bool stdin_taken;
-    cli_input job; /* of --job, once it was read */
+    cli_input job;            /* of --job, once it was read */
+    cli_input standard_input; /* of -#ID, once it was read */
 };
 
 /* --- Arguments (arguments.c) ---------------------------------------------------------------- */
@@ -161,8 +162,12 @@ void cli_release(cli_context *cli);
 /* Read a whole file ("-": standard input, once). The bytes are freed at the end. */
 int cli_read(cli_context *cli, const char *path, size_t limit, fh_file *out);
 
-/* A table or another text: the file at path; without one (NULL) the tables of that name in the
- * job, or NAME.txt in the folder. A picture or the like is named, with what to do. */
+/* Read the job of --job, if there is one; before the command runs. */
+int cli_open_job(cli_context *cli);
+
+/* A table or another text: the file at path, or the job's tables of that name when there is no
+ * such file; without a path (NULL) the tables called name in the job, or NAME.txt in the folder. A
+ * picture or the like is named, with what to do. */
 int cli_text_input(cli_context *cli, const char *path, const char *name, cli_input *out);
 
 /* Whether cli_text_input would find something for that name without a path. */
@@ -197,6 +202,13 @@ int cli_product(cli_context *cli, const char *bytes, size_t length);
 /* A colour argument: lab:L,a,b  lch:L,C,h  xyz:X,Y,Z  srgb:rrggbb, with @COND after it, or
  * FILE#ID; FILE alone when it holds one reading. */
 int cli_colour(cli_context *cli, const char *text, fh_reading *out);
+
+/* Whether a text is one of the first four. */
+bool cli_is_literal(const char *text);
+
+/* FILE#ID as its two parts; an existing file of the whole name wins, then *id is NULL. Both live as
+ * long as the context. */
+int cli_split_id(cli_context *cli, const char *text, const char **file, const char **id);
 
 /* A condition given as text, such as D65/10; what names it in the error message. */
 int cli_condition(cli_context *cli, const char *what, const char *text, fh_condition *out);

@@ -122,21 +122,21 @@ static int read_literal(cli_context *cli, const char *text, const colour_space *
     return CLI_DONE;
 }
 
-/* The readings of a file, or of the job's tables of that name (part, or part.txt). */
-static int read_readings(cli_context *cli, const char *file, fh_library *out)
+/* Several readings of one standard input: it is read once. */
+static int read_standard_input(cli_context *cli, fh_library *out)
 {
-    char name[64];
-    size_t length = strlen(file);
-    if (length > 4 && strcmp(file + length - 4, ".txt") == 0) length -= 4;
-    fh_copy_slice(name, sizeof name, (fh_slice){file, length});
-    bool in_job = cli_value(cli, "job") && !fh_file_exists(file);
-    return in_job ? cli_read_library(cli, NULL, name, out) : cli_read_library(cli, file, NULL, out);
+    if (!cli->standard_input.bytes) {
+        int code = cli_text_input(cli, "-", NULL, &cli->standard_input);
+        if (code) return code;
+    }
+    return cli_library(cli, &cli->standard_input, out);
 }
 
 static int pick(cli_context *cli, const char *file, const char *id, fh_reading *out)
 {
     fh_library library;
-    int code = read_readings(cli, file, &library);
+    int code = id && strcmp(file, "-") == 0 ? read_standard_input(cli, &library)
+                                            : cli_read_library(cli, file, NULL, &library);
     if (code) return code;
     if (!id && library.count != 1)
         return cli_fail_text(cli, FH_E_DATA, "%s: %zu readings; say which one with %s#ID", file,
@@ -162,30 +162,52 @@ static const char *find_mark(cli_context *cli, const char *text)
     return last;
 }
 
-/* FILE#ID: a file of the whole name wins. */
-static int read_from_file(cli_context *cli, const char *text, fh_reading *out)
+int cli_split_id(cli_context *cli, const char *text, const char **file, const char **id)
 {
     const char *mark = find_mark(cli, text);
-    bool whole = fh_file_exists(text) || strcmp(text, "-") == 0;
-    if (!mark && !whole && !cli_value(cli, "job"))
+    *file = text;
+    *id = NULL;
+    if (!mark || fh_file_exists(text)) return CLI_DONE;
+    char *copy = cli_keep(cli, fh_allocate((size_t)(mark - text) + 1, 1));
+    if (!copy) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    memcpy(copy, text, (size_t)(mark - text));
+    *file = copy;
+    *id = mark + 1;
+    return CLI_DONE;
+}
+
+static int read_from_file(cli_context *cli, const char *text, fh_reading *out)
+{
+    const char *file, *id;
+    int code = cli_split_id(cli, text, &file, &id);
+    if (code) return code;
+    if (!id && !fh_file_exists(text) && strcmp(text, "-") != 0 && !cli_value(cli, "job"))
         return cli_usage(cli,
                          "%s is neither a file nor a colour; expected FILE#ID, lab:L,a,b  "
                          "lch:L,C,h  xyz:X,Y,Z  or srgb:rrggbb",
                          text);
-    if (!mark || whole) return pick(cli, text, NULL, out);
-    size_t length = (size_t)(mark - text);
-    char *file = cli_keep(cli, fh_allocate(length + 1, 1));
-    if (!file) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    memcpy(file, text, length);
-    return pick(cli, file, mark + 1, out);
+    return pick(cli, file, id, out);
+}
+
+/* The literal space of a text's prefix; *srgb for the one that is not in the table. */
+static const colour_space *space_of(const char *text, bool *srgb)
+{
+    fh_slice prefix = {text, strcspn(text, ":") + 1};
+    *srgb = fh_slice_is_fold(prefix, "srgb:");
+    for (size_t i = 0; i < sizeof spaces / sizeof *spaces; ++i)
+        if (fh_slice_is_fold(prefix, spaces[i].prefix)) return &spaces[i];
+    return NULL;
+}
+
+bool cli_is_literal(const char *text)
+{
+    bool srgb;
+    return space_of(text, &srgb) || srgb;
 }
 
 int cli_colour(cli_context *cli, const char *text, fh_reading *out)
 {
-    fh_slice prefix = {text, strcspn(text, ":") + 1};
-    for (size_t i = 0; i < sizeof spaces / sizeof *spaces; ++i)
-        if (fh_slice_is_fold(prefix, spaces[i].prefix))
-            return read_literal(cli, text, &spaces[i], out);
-    if (fh_slice_is_fold(prefix, "srgb:")) return read_literal(cli, text, NULL, out);
-    return read_from_file(cli, text, out);
+    bool srgb;
+    const colour_space *space = space_of(text, &srgb);
+    return space || srgb ? read_literal(cli, text, space, out) : read_from_file(cli, text, out);
 }

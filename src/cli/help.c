@@ -129,6 +129,7 @@ static int help_all(void)
         "",
         "A colour is lab:L,a,b  lch:L,C,h  xyz:X,Y,Z (percent)  srgb:rrggbb  or FILE#ID;",
         "@D50/2 after it gives its condition where that is not D65/10 (srgb: is D65/2).",
+        "-#ID is a reading of standard input; with --job, NAME#ID one of the job's table NAME.",
         "",
         "Exit codes: 0 done or accepted, 1 rejected, 2 wrong usage, 3 wrong input data,",
         "4 a file or resource failed, 5 measure again"};

@@ -27,19 +27,24 @@ static int read_text(cli_context *cli, const char *path, cli_input *out)
                          fh_kind_advice(kind, false));
 }
 
-/* The job is read once and kept. */
-static int read_job(cli_context *cli)
+int cli_open_job(cli_context *cli)
 {
-    if (cli->job.bytes) return CLI_DONE;
-    return read_text(cli, cli_value(cli, "job"), &cli->job);
+    const char *path = cli_value(cli, "job");
+    fh_tables *tables = NULL;
+    fh_error error = {0};
+    if (!path) return CLI_DONE;
+    int code = read_text(cli, path, &cli->job);
+    if (code) return code;
+    if (fh_tables_read(cli->job.bytes, cli->job.length, &tables, &error))
+        return cli_fail_input(cli, &cli->job, &error);
+    fh_tables_free(tables);
+    return CLI_DONE;
 }
 
 static int read_job_part(cli_context *cli, const char *name, cli_input *out)
 {
     fh_text text = {0};
     fh_error error = {0};
-    int code = read_job(cli);
-    if (code) return code;
     *out = cli->job;
     if (fh_job_part(cli->job.bytes, cli->job.length, name, &text, &error))
         return cli_fail_input(cli, &cli->job, &error);
@@ -49,10 +54,20 @@ static int read_job_part(cli_context *cli, const char *name, cli_input *out)
     return CLI_DONE;
 }
 
+/* What an operand that is no file may name in the job: part, or part.txt. */
+static bool names_table(cli_context *cli, const char *path, char name[64])
+{
+    size_t length = strlen(path);
+    if (!cli_value(cli, "job") || strcmp(path, "-") == 0 || fh_file_exists(path)) return false;
+    if (length > 4 && strcmp(path + length - 4, ".txt") == 0) length -= 4;
+    return fh_copy_slice(name, 64, (fh_slice){path, length});
+}
+
 int cli_text_input(cli_context *cli, const char *path, const char *name, cli_input *out)
 {
     char usual[64];
     *out = (cli_input){.length = 0};
+    if (path && names_table(cli, path, usual)) return read_job_part(cli, usual, out);
     if (path) return read_text(cli, path, out);
     if (cli_value(cli, "job")) return read_job_part(cli, name, out);
     fh_format(usual, sizeof usual, "%s.txt", name);
@@ -64,8 +79,7 @@ int cli_text_input(cli_context *cli, const char *path, const char *name, cli_inp
 bool cli_has_input(cli_context *cli, const char *name)
 {
     char usual[64];
-    if (cli_value(cli, "job"))
-        return read_job(cli) == CLI_DONE && fh_job_has(cli->job.bytes, cli->job.length, name);
+    if (cli_value(cli, "job")) return fh_job_has(cli->job.bytes, cli->job.length, name);
     fh_format(usual, sizeof usual, "%s.txt", name);
     return fh_file_exists(usual);
 }

@@ -22,7 +22,8 @@ static int run(const cli_command *command, int count, char **words)
     int code = cli_parse(&cli, count, words);
     if (!code) {
         cli_look_at_terminal(&cli);
-        code = command->run(&cli);
+        code = cli_open_job(&cli);
+        if (!code) code = command->run(&cli);
     }
     code = cli_finish(&cli, code);
     cli_release(&cli);

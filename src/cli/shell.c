@@ -7,31 +7,17 @@
 #include "cli/table.h"
 #include "farhue/shell_words.h"
 
-/* Backings of a job when none are named. */
-static const char *const usual[] = {"black", "grey", "white"};
-enum { USUAL = sizeof usual / sizeof *usual };
-
 static int read_samples(cli_context *cli, fh_shell_record *record)
 {
-    const char *names[USUAL];
-    char(*files)[16] = cli_keep(cli, fh_allocate(USUAL, sizeof *files));
     cli_pair *pairs = cli_keep(cli, fh_allocate(FH_SHELL_SAMPLES, sizeof *pairs));
-    if (!files || !pairs) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
-    const char *const *operands = cli->operands;
-    size_t count = cli->operand_count;
-    if (count == 0) {
-        for (size_t i = 0; i < USUAL; ++i) {
-            if (!cli_has_input(cli, usual[i])) continue;
-            fh_format(files[count], sizeof files[count], "%s.txt", usual[i]);
-            names[count] = files[count];
-            ++count;
-        }
-        operands = names;
-        if (count == 0 && !cli_value(cli, "transmittance"))
-            return cli_usage(cli, "no readings are given; expected files such as black.txt, "
-                                  "grey.txt and white.txt, LOOK=BACKING, or --transmittance");
-    }
-    int code = cli_pairs(cli, operands, count, pairs, FH_SHELL_SAMPLES, &record->count);
+    if (!pairs) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    int code = cli->operand_count
+                   ? cli_pairs(cli, cli->operands, cli->operand_count, pairs, FH_SHELL_SAMPLES,
+                               &record->count)
+                   : cli_usual_pairs(cli, false, pairs, FH_SHELL_SAMPLES, &record->count);
+    if (!code && record->count == 0 && !cli_value(cli, "transmittance"))
+        return cli_usage(cli, "no readings are given; expected files such as black.txt, "
+                              "grey.txt and white.txt, LOOK=BACKING, or --transmittance");
     for (size_t i = 0; !code && i < record->count; ++i) {
         record->look[i] = pairs[i].look;
         record->backing[i] = pairs[i].backing;

@@ -33,14 +33,6 @@ int cli_read_shell(cli_context *cli, const char *path, fh_shell_record **out)
     return CLI_DONE;
 }
 
-int cli_through(cli_context *cli, bool required, fh_shell_record **out)
-{
-    const char *path = cli_value(cli, "shell");
-    *out = NULL;
-    if (!path && !required && !cli_has_input(cli, "shell")) return CLI_DONE;
-    return cli_read_shell(cli, path, out);
-}
-
 int cli_index(cli_context *cli, double *out)
 {
     const char *text = cli_value(cli, "index");
@@ -110,18 +102,6 @@ static int pairs_of_file(cli_context *cli, const char *path, const fh_library *l
     return CLI_DONE;
 }
 
-/* The readings of a file; of the job's tables of that name when there is no such file. */
-static int read_file(cli_context *cli, const char *path, fh_library *out)
-{
-    if (!cli_value(cli, "job") || fh_file_exists(path))
-        return cli_read_library(cli, path, NULL, out);
-    char name[64];
-    size_t length = strlen(path);
-    if (length > 4 && strcmp(path + length - 4, ".txt") == 0) length -= 4;
-    fh_copy_slice(name, sizeof name, (fh_slice){path, length});
-    return cli_read_library(cli, NULL, name, out);
-}
-
 int cli_pairs(cli_context *cli, const char *const *operands, size_t operand_count, cli_pair *pairs,
               size_t most, size_t *count)
 {
@@ -135,10 +115,77 @@ int cli_pairs(cli_context *cli, const char *const *operands, size_t operand_coun
             if (!code) ++*count;
         } else {
             fh_library library;
-            code = read_file(cli, operands[i], &library);
+            code = cli_read_library(cli, operands[i], NULL, &library);
             if (!code) code = pairs_of_file(cli, operands[i], &library, pairs, most, count);
         }
         if (code) return code;
     }
     return CLI_DONE;
+}
+
+/* Backings of a job when none are named. */
+static const char *const usual[] = {"black", "grey", "white"};
+enum { USUAL = sizeof usual / sizeof *usual };
+
+int cli_usual_pairs(cli_context *cli, bool partial, cli_pair *pairs, size_t most, size_t *count)
+{
+    *count = 0;
+    for (size_t i = 0; i < USUAL; ++i) {
+        fh_library library;
+        char file[16];
+        if (!cli_has_input(cli, usual[i])) continue;
+        int code = cli_read_library(cli, NULL, usual[i], &library);
+        if (!code && partial && library.count < 2) continue;
+        fh_format(file, sizeof file, "%s.txt", usual[i]);
+        if (!code) code = pairs_of_file(cli, file, &library, pairs, most, count);
+        if (code) return code;
+    }
+    return CLI_DONE;
+}
+
+/* A job that has no shell may have what one is fitted from. */
+static int fit_backings(cli_context *cli, fh_shell_record **out)
+{
+    fh_error error = {0};
+    fh_shell_record *record = cli_keep_with(cli, fh_shell_record_new(), free_record);
+    cli_pair *pairs = cli_keep(cli, fh_allocate(FH_SHELL_SAMPLES, sizeof *pairs));
+    if (!record || !pairs) return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
+    int code = cli_usual_pairs(cli, true, pairs, FH_SHELL_SAMPLES, &record->count);
+    if (code || record->count == 0) return code;
+    if (record->count == 1)
+        return cli_usage(cli,
+                         "the job has no shell, and a look over one backing only; expected "
+                         "another, or --bare, or --shell FILE from farhue shell --job %s -o FILE",
+                         cli_value(cli, "job"));
+    for (size_t i = 0; i < record->count; ++i) {
+        record->look[i] = pairs[i].look;
+        record->backing[i] = pairs[i].backing;
+    }
+    fh_copy_text(record->shell.id, sizeof record->shell.id, "shell");
+    if (fh_shell_record_fit(record, &error)) return cli_fail(cli, &error);
+    cli_note(
+        cli,
+        "the job has no shell: fitted from its %zu backings, as farhue shell --job does, which "
+        "says how well",
+        record->count);
+    *out = record;
+    return CLI_DONE;
+}
+
+int cli_usual_shell(cli_context *cli, fh_shell_record **out)
+{
+    *out = NULL;
+    if (cli_has_input(cli, "shell")) return cli_read_shell(cli, NULL, out);
+    return cli_value(cli, "job") ? fit_backings(cli, out) : CLI_DONE;
+}
+
+int cli_through(cli_context *cli, bool required, fh_shell_record **out)
+{
+    const char *path = cli_value(cli, "shell");
+    *out = NULL;
+    if (path) return cli_read_shell(cli, path, out);
+    int code = cli_usual_shell(cli, out);
+    if (!code && required && !*out)
+        code = cli_read_shell(cli, NULL, out); /* says what is missing */
+    return code;
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "cli/page_settings.h"
 #include "cli/shell_input.h"
 #include "farhue/spec_file.h"
 
@@ -40,25 +41,51 @@ static int read_shell(cli_context *cli, cli_target *out)
     out->shell = NULL;
     if (path && cli_flag(cli, "bare"))
         return cli_usage(cli, "--shell and --bare exclude each other");
-    if (cli_flag(cli, "bare") || (!path && !cli_has_input(cli, "shell"))) return CLI_DONE;
-    return cli_read_shell(cli, path, &out->shell);
+    if (cli_flag(cli, "bare")) return CLI_DONE;
+    return path ? cli_read_shell(cli, path, &out->shell) : cli_usual_shell(cli, &out->shell);
+}
+
+/* Which of several spots the page has chosen: one by its id, or the mean of all. */
+static int chosen_spot(cli_context *cli, const cli_page_settings *page, const fh_library *library,
+                       const char *name, fh_reading *part)
+{
+    fh_error error = {0};
+    const fh_reading *found = fh_library_find(library, page->match);
+    if (found) {
+        *part = *found;
+        cli_note(cli, "%s: %s is matched, as its page says", name, found->id);
+        return CLI_DONE;
+    }
+    if (page->match[0])
+        return cli_fail_text(
+            cli, FH_E_DATA,
+            "%s: its page matches the spot %s, which part does not have; say which "
+            "one with --part part#ID",
+            name, page->match);
+    if (fh_reading_pool(library->readings, library->count, part, &error))
+        return cli_fail(cli, &error);
+    fh_copy_text(part->id, sizeof part->id, "part");
+    cli_note(cli, "%s: the mean of %zu spots is matched, as its page says", name, library->count);
+    return CLI_DONE;
 }
 
 /* The one reading of the usual part.txt, or of the job. */
-static int usual_part(cli_context *cli, cli_target *out, fh_reading *part)
+static int usual_part(cli_context *cli, const cli_page_settings *page, cli_target *out,
+                      fh_reading *part)
 {
     cli_input input;
     fh_library library = {0};
     int code = cli_text_input(cli, NULL, "part", &input);
     if (!code) code = cli_library(cli, &input, &library);
     if (code) return code;
+    fh_copy_text(out->source, sizeof out->source, input.name);
+    if (library.count > 1 && page->there) return chosen_spot(cli, page, &library, input.name, part);
     if (library.count != 1)
         return cli_fail_text(cli, FH_E_DATA,
                              "%s: %zu readings; say which one is the target with --part %s#ID, or "
                              "pool them first",
                              input.name, library.count, input.name);
     *part = library.readings[0];
-    fh_copy_text(out->source, sizeof out->source, input.name);
     return CLI_DONE;
 }
 
@@ -90,11 +117,11 @@ static int look_target(cli_context *cli, cli_target *out)
 }
 
 /* The target from --part, or from the usual part.txt. */
-static int bare_target(cli_context *cli, cli_target *out)
+static int bare_target(cli_context *cli, const cli_page_settings *page, cli_target *out)
 {
     fh_reading part;
     const char *text = cli_value(cli, "part");
-    int code = text ? cli_colour(cli, text, &part) : usual_part(cli, out, &part);
+    int code = text ? cli_colour(cli, text, &part) : usual_part(cli, page, out, &part);
     if (!code) code = read_shell(cli, out);
     if (code) return code;
     if (text) fh_copy_text(out->source, sizeof out->source, text);
@@ -111,12 +138,37 @@ static void note_converted(cli_context *cli, const fh_target *target)
                  target->part.id, target->part.method.gloss);
 }
 
+/* Tolerance and lights of a job's page, where no option says them. */
+static int take_page(cli_context *cli, const cli_page_settings *page, fh_target *target)
+{
+    fh_error error = {0};
+    const char *job = cli->job.name;
+    if (page->aimed && !cli_value(cli, "look"))
+        cli_note(cli,
+                 "%s: its page matches the colour worked back from the look; here the part counts, "
+                 "and --look look#ID does as the page",
+                 job);
+    if (page->tolerance > 0 && !cli_value(cli, "tolerance")) {
+        target->tolerance = page->tolerance;
+        cli_note(cli, "%s: a tolerance of %.2f, as its page says", job, page->tolerance);
+    }
+    if (!page->light_count || cli_value(cli, "lights")) return CLI_DONE;
+    if (fh_target_set_lights(target, page->light, page->light_count, &error))
+        return cli_fail_text(cli, FH_E_DATA, "%s: the page's lights: %s", job, error.message);
+    cli_note(cli, "%s: its page's %zu light%s", job, page->light_count,
+             page->light_count == 1 ? "" : "s");
+    return CLI_DONE;
+}
+
 int cli_part_target(cli_context *cli, cli_target *out)
 {
     fh_error error = {0};
     bool changed;
+    cli_page_settings page;
     *out = (cli_target){.spec = NULL};
-    int code = cli_value(cli, "look") ? look_target(cli, out) : bare_target(cli, out);
+    int code = cli_read_page_settings(cli, &page);
+    if (!code) code = cli_value(cli, "look") ? look_target(cli, out) : bare_target(cli, &page, out);
+    if (!code && page.there) code = take_page(cli, &page, &out->target);
     if (code) return code;
     code = take_options(cli, &out->target, &changed);
     if (code) return code;

@@ -145,8 +145,14 @@ static int run(cli_context *cli)
     const char *id = cli_value(cli, "id") ? cli_value(cli, "id") : "owner and helper";
     int code = cli_number(cli, "lot", 0, 10, &lot);
     if (!code) code = cli_date(cli, "date", date);
-    if (!code) code = cli_read_library(cli, cli->operands[0], "owner", &owner);
-    if (!code) code = cli_read_library(cli, cli->operands[1], "helper", &helper);
+    if (!code && cli->operand_count == 1)
+        code = cli_usage(cli,
+                         "only %s is given; expected OWNER HELPER, or neither for chips and "
+                         "mine",
+                         cli->operands[0]);
+    const bool named = cli->operand_count == 2;
+    if (!code) code = cli_read_library(cli, named ? cli->operands[0] : NULL, "chips", &owner);
+    if (!code) code = cli_read_library(cli, named ? cli->operands[1] : NULL, "mine", &helper);
     if (!code) code = find_pairs(cli, &owner, &helper, &pairs);
     if (code) return code;
     if (pairs.count < FH_TIE_LEAST)
@@ -176,7 +182,7 @@ static const cli_option options[] = {
 const cli_command cli_tie = {
     .name = "tie",
     .summary = "bring two people's instruments together",
-    .usage = "OWNER HELPER",
+    .usage = "[OWNER HELPER]",
     .details =
         "Both measure the same 4 to 8 objects (paint-shop chips, say; among them colours close to\n"
         "the target) and give them the same ids. The helper's readings are then corrected towards\n"
@@ -186,10 +192,11 @@ const cli_command cli_tie = {
         "are, with a note. What stays uncertain replaces the two instruments' own errors. For "
         "photos the\n"
         "objects lie in the photo that is to be tied.\n\n"
+        "Without operands chips.txt and mine.txt are read, or the job's tables of these names.\n\n"
         "  farhue tie chips-owner.txt chips-helper.txt -o tie.txt\n"
         "  farhue check coupon.txt --tie tie.txt\n",
     .options = options,
-    .least = 2,
+    .least = 0,
     .most = 2,
     .run = run,
 };
