@@ -182,7 +182,8 @@ const cli_command cli_aim = {
         "and\n"
         "the shell leave open. Where no part can have that look, it says so and gives the "
         "nearest.\n"
-        "-o FILE writes the inner part as a reading, for `spec` and `rank`.\n\n"
+        "-o FILE writes the inner part as a reading, for `spec` and `rank`, which say that it was\n"
+        "worked back.\n\n"
         "  farhue aim look.txt#face --shell shell.txt -o part.txt\n"
         "  farhue aim lab:58.2,9.1,47.0 -s shell.txt -p part.txt#dial\n",
     .options = options,

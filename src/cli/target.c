@@ -126,6 +126,7 @@ static int bare_target(cli_context *cli, const cli_page_settings *page, cli_targ
     if (code) return code;
     if (text) fh_copy_text(out->source, sizeof out->source, text);
     fh_target_init(&out->target, &part, out->shell ? &out->shell->shell : NULL);
+    out->target.aimed = part.basis == FH_BASIS_LOOK;
     return CLI_DONE;
 }
 

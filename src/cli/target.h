@@ -15,9 +15,12 @@
         {"bare", 0, NULL, "nothing in front, even where shell.txt is there", false},               \
         {"lights", 'l', "COND,...", "lights to look under (D65/10,A/10,LED-B1/10)", false},        \
         {"tolerance", 't', "DE00", "largest ΔE00 as seen that is still right (2.0)", false},       \
-        {"look", 0, "COLOUR",                                                                      \
-         "in place of a part: the measured look of the assembled stack", false},                   \
-        {"aimed", 0, NULL, "the part was worked back from a look, not measured", false}
+        {"look", 0, "COLOUR", "in place of a part: the measured look of the assembled stack",      \
+         false},                                                                                   \
+    {                                                                                              \
+        "aimed", 0, NULL, "the part was worked back from a look, where its file does not say so",  \
+            false                                                                                  \
+    }
 
 typedef struct cli_target {
     fh_target target;       /* borrows spec or shell */

@@ -197,6 +197,7 @@ static fh_status finish(solver *s, const fh_shell *shell, const fh_reading *look
     fh_aim aim = {.inner = fh_reading_blank(), .seen = s->seen};
     aim.inner.condition = look->condition;
     aim.inner.origin = FH_ORIGIN_ESTIMATED;
+    aim.inner.basis = FH_BASIS_LOOK;
     aim.inner.reflectance = s->inner;
     aim.inner.lab = fh_lab_of_spectrum(&s->inner, &s->weights);
     aim.inner.method = look->method;

@@ -257,4 +257,21 @@ run shell black.txt white.txt -o black.txt
 exits 4
 has black.txt 'hood black'
 
+start "what aim saves says that it was worked back, and a spec of it too"
+backings
+run shell -o shell.txt
+run aim grey.txt#hood -o aimed.txt
+exits 0
+has aimed.txt '^BASIS "look"'
+run spec --part aimed.txt -o spec.txt --sheet sheet.html
+exits 0
+has spec.txt '^AIMED "yes"'
+says 'worked back from a look'
+run spec --part grey.txt#grey -o spec-2.txt
+has spec-2.txt '^AIMED "no"'
+run swatches convert aimed.txt -o aimed.csv
+exits 0
+run spec --part aimed.csv -o spec-3.txt
+has spec-3.txt '^AIMED "yes"'
+
 finish
