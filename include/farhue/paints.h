@@ -39,7 +39,8 @@ FH_API size_t fh_paints_find(const fh_paints *paints, const char *id);
 /* Read table text or CSV and fit. defaults may be NULL, progress too.
  * Errors name the place: a coat without paints that nothing is painted on, parts that are negative
  * or percents that don't sum to 100, a paint listed twice, a film over a backing that isn't there,
- * geometries mixed, a mixture lighter than all its paints. *out is written on success. */
+ * geometries mixed (a photo counts as 45°:0°), a reflectance beyond 0–1, a gloss above 170, a
+ * mixture lighter than all its paints. *out is written on success. */
 FH_API fh_status fh_paints_read(const char *text, size_t length,
                                 const fh_library_defaults *defaults, fh_paints *out,
                                 fh_progress progress, void *user, fh_error *error);
@@ -72,7 +73,8 @@ FH_API fh_film fh_paints_coat(const fh_paints *paints, const fh_blend *blend,
  * in fh_paints_look_of, not NULL; coated: the paint-outs have that finish already. The paint-outs'
  * own gloss, where they state it, goes before the file's; what isn't wished for, the part shares
  * with them.
- * Errors alike; FH_E_DATA as well: two paint-outs were read in different ways, or differ by more
+ * Errors alike; FH_E_DATA as well: two paint-outs were read in different ways (what one doesn't say
+ * being as the file's readings are), or differ by more
  * than 10 units of gloss. *options is untouched on failure. */
 FH_API fh_status fh_paints_batch_faces(const fh_paints *paints, const fh_finish *wish, bool coated,
                                        const fh_reading *part, const fh_batch *batch,

@@ -23,7 +23,6 @@ typedef struct fh_paints_work {
     size_t coat_capacity;
     double index; /* refractive index of the dry coat */
     bool fit_surface;
-    bool noise_given;
     double noise;
 } fh_paints_work;
 
@@ -38,6 +37,9 @@ bool fh_paints_is_column(fh_slice name);
 fh_status fh_paints_coats(fh_paints_work *work, const fh_table *table,
                           const fh_library_defaults *defaults, fh_error *error);
 fh_status fh_paints_pots(fh_paints_work *work, const fh_table *table, fh_error *error);
+
+/* A geometry as the face of a coat knows it: a photo counts as 45°:0°. */
+fh_geometry fh_paints_geometry(fh_geometry stated);
 
 /* Fit all of it (paints_fit.c). */
 fh_status fh_paints_fit(fh_paints_work *work, fh_progress progress, void *user, fh_error *error);

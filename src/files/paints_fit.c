@@ -20,21 +20,15 @@ static const double most_gloss = 170.0;
 /* A mixture outside its paints by more than this, in L*, is a mistake of the file. */
 static const double lightness_slack = 1.5;
 
-/* The reading of a row that a film's BACKING names. */
-static const fh_reading *backing_of(const fh_paints_work *work, const fh_reading *film)
+/* What the mirror light of a matt face adds to a reading, by its own gloss and the way in which all
+ * coats were read. */
+static double veil_of(const fh_paints_work *work, const fh_reading *reading)
 {
-    const fh_reading *backing = fh_library_find(&work->library, film->method.backing);
-    return backing && backing != film ? backing : NULL;
-}
-
-static fh_status reflectance_of(const fh_reading *reading, size_t line, fh_spectrum *out,
-                                fh_error *error)
-{
-    fh_estimate estimate;
-    fh_status status = fh_estimate_of_reading(reading, &estimate, error);
-    if (status && error) error->line = line;
-    if (!status) *out = estimate.reflectance;
-    return status;
+    fh_method method = fh_method_unknown();
+    method.geometry = work->paints->geometry;
+    method.specular = work->paints->specular;
+    method.gloss = reading->method.gloss;
+    return fh_surface_veil(work->index, &method);
 }
 
 /* What the coats leave open of it. */
@@ -61,6 +55,12 @@ static fh_status settle_method(fh_paints_work *work, fh_error *error)
     return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
 }
 
+/* A photo counts as 45°:0°. */
+static bool same_geometry(fh_geometry a, fh_geometry b)
+{
+    return fh_paints_geometry(a) == fh_paints_geometry(b);
+}
+
 /* One geometry and specular mode for all coats. */
 static fh_status find_method(fh_paints_work *work, fh_error *error)
 {
@@ -70,12 +70,14 @@ static fh_status find_method(fh_paints_work *work, fh_error *error)
     for (size_t i = 0; i < work->library.count; ++i) {
         const fh_reading *r = &work->library.readings[i];
         if (r->method.geometry != FH_GEOMETRY_UNKNOWN) {
-            if (p->geometry != FH_GEOMETRY_UNKNOWN && p->geometry != r->method.geometry)
+            if (p->geometry != FH_GEOMETRY_UNKNOWN &&
+                !same_geometry(p->geometry, r->method.geometry))
                 return fh_fail_at(error, FH_E_DATA, work->coats[i].line, 0,
                                   "%s was read in another geometry than the coats "
                                   "before it; expected one for all",
                                   r->id);
-            p->geometry = r->method.geometry;
+            if (p->geometry == FH_GEOMETRY_UNKNOWN || p->geometry == FH_GEOMETRY_PHOTO)
+                p->geometry = r->method.geometry;
         }
         if (r->method.specular != FH_SPECULAR_UNKNOWN) {
             if (p->specular != FH_SPECULAR_UNKNOWN && p->specular != r->method.specular)
@@ -89,6 +91,55 @@ static fh_status find_method(fh_paints_work *work, fh_error *error)
     return settle_method(work, error);
 }
 
+/* The reflectance of a coat or of what a film lies on, and its veil. No body reflects more than it
+ * gets; a reading may be above 1 elsewhere. */
+static fh_status read_face(const fh_paints_work *work, size_t index, fh_spectrum *out, double *veil,
+                           fh_error *error)
+{
+    const fh_reading *r = &work->library.readings[index];
+    const size_t line = work->coats[index].line;
+    fh_estimate estimate;
+    if (r->method.gloss > most_gloss)
+        return fh_fail_at(error, FH_E_DATA, line, 0,
+                          "%s has a 60° gloss of %g; expected at most %g", r->id, r->method.gloss,
+                          most_gloss);
+    fh_status status = fh_estimate_of_reading(r, &estimate, error);
+    if (status) {
+        if (error) error->line = line;
+        return status;
+    }
+    for (size_t i = 0; i < FH_BANDS; ++i)
+        if (!(estimate.reflectance.v[i] >= 0.0 && estimate.reflectance.v[i] <= 1.0))
+            return fh_fail_at(error, FH_E_DATA, line, 0,
+                              "%s reflects %.3f at %.0f nm; expected 0 to 1 of a coat of paint and "
+                              "of what it lies on",
+                              r->id, estimate.reflectance.v[i], fh_band_nm(i));
+    *out = estimate.reflectance;
+    *veil = veil_of(work, r);
+    return FH_OK;
+}
+
+/* The reading that a film's BACKING names. */
+static fh_status read_backing(const fh_paints_work *work, size_t film, fh_mix_sample *sample,
+                              fh_error *error)
+{
+    const fh_reading *r = &work->library.readings[film];
+    const fh_reading *backing = fh_library_find(&work->library, r->method.backing);
+    const size_t line = work->coats[film].line;
+    if (!backing)
+        return fh_fail_at(error, FH_E_DATA, line, 0,
+                          "the film %s lies on \"%s\", which is not in the file; expected "
+                          "SAMPLE_BACKING to be the id of a reading",
+                          r->id, r->method.backing);
+    if (backing == r)
+        return fh_fail_at(error, FH_E_DATA, line, 0,
+                          "the film %s lies on itself; expected SAMPLE_BACKING to be the id of "
+                          "what was read before the film was on it",
+                          r->id);
+    return read_face(work, (size_t)(backing - work->library.readings), &sample->backing,
+                     &sample->backing_veil, error);
+}
+
 /* Samples for the fit, in the order of the coats; backings are left out. */
 static fh_status make_samples(fh_paints_work *work, fh_mix_sample *samples, size_t *of_coat,
                               size_t *count, fh_error *error)
@@ -96,47 +147,41 @@ static fh_status make_samples(fh_paints_work *work, fh_mix_sample *samples, size
     *count = 0;
     for (size_t i = 0; i < work->library.count; ++i) {
         const fh_coat *coat = &work->coats[i];
-        const fh_reading *r = &work->library.readings[i];
         if (coat->blend.count == 0) continue;
-        if (r->method.gloss > most_gloss)
-            return fh_fail_at(error, FH_E_DATA, coat->line, 0,
-                              "%s has a 60° gloss of %g; expected at most %g", r->id,
-                              r->method.gloss, most_gloss);
         fh_mix_sample *s = &samples[*count];
-        *s = (fh_mix_sample){.blend = coat->blend,
-                             .film = coat->amount > 0.0,
-                             .veil = fh_surface_veil(work->index, &r->method)};
-        fh_status status = reflectance_of(r, coat->line, &s->reflectance, error);
+        *s = (fh_mix_sample){.blend = coat->blend, .film = coat->amount > 0.0};
+        fh_status status = read_face(work, i, &s->reflectance, &s->veil, error);
+        if (!status && s->film) status = read_backing(work, i, s, error);
         if (status) return status;
-        if (s->film) {
-            const fh_reading *backing = backing_of(work, r);
-            if (!backing)
-                return fh_fail_at(error, FH_E_DATA, coat->line, 0,
-                                  "the film %s lies on \"%s\", which is not in the "
-                                  "file; expected SAMPLE_BACKING to be the id of a reading",
-                                  r->id, r->method.backing);
-            status = reflectance_of(backing, work->coats[backing - work->library.readings].line,
-                                    &s->backing, error);
-            s->backing_veil = fh_surface_veil(work->index, &backing->method);
-            if (status) return status;
-        }
         for (size_t k = 0; k < coat->blend.count; ++k)
-            if (r->origin != FH_ORIGIN_SPECTRUM)
+            if (work->library.readings[i].origin != FH_ORIGIN_SPECTRUM)
                 work->paints->paints[coat->blend.paint[k]].estimated = true;
         of_coat[(*count)++] = i;
     }
     return FH_OK;
 }
 
-/* L* of a paint's opaque masstone, negative when there is none. */
+/* L* of a coat as if its face was smooth: the veil is the same in every band, and so as much of the
+ * white's Y. */
+static double lightness(const fh_paints_work *work, size_t coat)
+{
+    static const fh_xyz white = {1.0, 1.0, 1.0};
+    const fh_reading *r = &work->library.readings[coat];
+    const double veil = veil_of(work, r);
+    if (veil <= 0.0) return r->lab.L;
+    const double Y = fh_xyz_of_lab((fh_lab){r->lab.L, 0.0, 0.0}, white).Y - veil;
+    return fh_lab_of_xyz((fh_xyz){Y, Y, Y}, white).L;
+}
+
+/* The same of a paint's opaque masstone, -HUGE_VAL when there is none. */
 static double masstone(const fh_paints_work *work, size_t paint)
 {
     for (size_t i = 0; i < work->library.count; ++i) {
         const fh_coat *c = &work->coats[i];
         if (c->amount < 0.0 && c->blend.count == 1 && c->blend.paint[0] == paint)
-            return work->library.readings[i].lab.L;
+            return lightness(work, i);
     }
-    return -1.0;
+    return -HUGE_VAL;
 }
 
 /* A light paint hardly gets lighter by a little of another, so where that other has no masstone to
@@ -146,14 +191,15 @@ static void doubt_mixture(fh_paints_work *work, size_t coat)
     static const double light = 70.0, mostly = 0.5; /* L*, share (common practice, no source) */
     const fh_blend *b = &work->coats[coat].blend;
     const fh_reading *r = &work->library.readings[coat];
+    const double own = lightness(work, coat);
     for (size_t k = 0; k < b->count; ++k) {
         const double L = masstone(work, b->paint[k]);
-        if (L < light || b->part[k] < mostly || r->lab.L <= L + lightness_slack) continue;
+        if (L < light || b->part[k] < mostly || own <= L + lightness_slack) continue;
         fh_note(
             &work->paints->notes,
             "%s (L* %.1f) is lighter than %s (%.1f), which it mostly consists of: a white darker "
             "than its tints, or rows mixed up?",
-            r->id, r->lab.L, work->paints->paints[b->paint[k]].id, L);
+            r->id, own, work->paints->paints[b->paint[k]].id, L);
     }
 }
 
@@ -169,16 +215,18 @@ static fh_status check_mixtures(fh_paints_work *work, fh_error *error)
         bool known = c->amount < 0.0 && c->blend.count > 1;
         for (size_t k = 0; k < c->blend.count && known; ++k) {
             const double L = masstone(work, c->blend.paint[k]);
-            known = L >= 0.0;
+            known = L > -HUGE_VAL;
             high = fmax(high, L);
         }
         if (!known && c->amount < 0.0 && c->blend.count > 1) doubt_mixture(work, i);
         if (!known) continue;
-        if (r->lab.L > high + lightness_slack)
+        const double L = lightness(work, i);
+        if (L > high + lightness_slack)
             return fh_fail_at(error, FH_E_DATA, c->line, 0,
-                              "%s (L* %.1f) is lighter than each of its paints (at "
+                              "%s (L* %.1f%s) is lighter than each of its paints (at "
                               "most %.1f): a white darker than its tints, or rows mixed up",
-                              r->id, r->lab.L, high);
+                              r->id, L, L < r->lab.L ? " without the mirror light of its face" : "",
+                              high);
     }
     return FH_OK;
 }

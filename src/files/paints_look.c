@@ -1,8 +1,8 @@
 /* The face of a coat of the file's paints, read in the file's way or in another. */
 #include "base/error.h"
-#include "farhue/paints.h"
+#include "files/paints.h"
 
-static fh_geometry geometry_of(fh_geometry stated)
+fh_geometry fh_paints_geometry(fh_geometry stated)
 {
     return stated == FH_GEOMETRY_PHOTO ? FH_GEOMETRY_45_0 : stated;
 }
@@ -12,9 +12,9 @@ static fh_geometry geometry_of(fh_geometry stated)
 static fh_method way_of(const fh_paints *paints, const fh_method *as)
 {
     fh_method m = fh_method_unknown();
-    m.geometry = geometry_of(paints->geometry);
+    m.geometry = fh_paints_geometry(paints->geometry);
     m.specular = paints->specular;
-    const fh_geometry geometry = geometry_of(as->geometry);
+    const fh_geometry geometry = fh_paints_geometry(as->geometry);
     if (geometry != FH_GEOMETRY_UNKNOWN && geometry != m.geometry) {
         m.geometry = geometry;
         m.specular = geometry == FH_GEOMETRY_45_0 ? FH_SPECULAR_EXCLUDED : FH_SPECULAR_UNKNOWN;
@@ -59,7 +59,8 @@ fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish, cons
     fh_surface smooth = paints->surface;
     fh_status status = FH_OK;
     look.surface = paints->face;
-    look.carried = m.geometry != geometry_of(paints->geometry) || m.specular != paints->specular;
+    look.carried =
+        m.geometry != fh_paints_geometry(paints->geometry) || m.specular != paints->specular;
     if (look.carried) {
         status = check_way(paints, &m, look.gloss, id, error);
         if (status) return status;
@@ -87,7 +88,7 @@ fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wish, cons
 fh_film fh_paints_coat(const fh_paints *paints, const fh_blend *blend, const fh_surface *top)
 {
     fh_film film = fh_blend_coat(paints->paints, blend, paints->index, &paints->surface, top);
-    film.geometry = geometry_of(paints->geometry);
+    film.geometry = fh_paints_geometry(paints->geometry);
     film.specular = paints->specular;
     return film;
 }
@@ -115,13 +116,15 @@ static fh_status gloss_of_batch(const fh_batch *batch, double *gloss, fh_error *
     return FH_OK;
 }
 
-static fh_status check_one_way(const fh_batch *batch, fh_error *error)
+/* What a paint-out doesn't say is as the file's readings are. */
+static fh_status check_one_way(const fh_paints *paints, const fh_batch *batch, fh_error *error)
 {
     const fh_reading *first = batch->step[0].paint_out;
+    const fh_method way = way_of(paints, &first->method);
     for (size_t k = 1; k < batch->step_count; ++k) {
         const fh_reading *one = batch->step[k].paint_out;
-        if (one->method.geometry != first->method.geometry ||
-            one->method.specular != first->method.specular)
+        const fh_method other = way_of(paints, &one->method);
+        if (other.geometry != way.geometry || other.specular != way.specular)
             return fh_fail(error, FH_E_DATA,
                            "the paint-outs %s and %s were read in different ways; expected one "
                            "geometry and one specular mode for all",
@@ -139,7 +142,7 @@ fh_status fh_paints_batch_faces(const fh_paints *paints, const fh_finish *wish, 
     fh_finish as_read = coated ? *wish : none, finished = *wish;
     fh_paints_look out, part_look;
     double gloss = -1.0;
-    fh_status status = check_one_way(batch, error);
+    fh_status status = check_one_way(paints, batch, error);
     if (!status) status = gloss_of_batch(batch, &gloss, error);
     if (gloss >= 0.0 && (as_read.index > 0.0 || paints->index > 1.0)) as_read.gloss = gloss;
     /* Where nothing else is wished for, the part is as the paint-outs are. */

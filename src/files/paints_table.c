@@ -10,6 +10,9 @@
 
 static const double percent_slack = 0.5; /* percents that sum to 99.5–100.5 are taken as rounded */
 
+/* Parts, and amounts of films, that are meant as such. */
+static const double least_part = 1e-6, most_part = 1e6;
+
 fh_status fh_paints_add(fh_paints_work *work, const char *id, size_t *index)
 {
     fh_paints *p = work->paints;
@@ -91,6 +94,26 @@ static fh_status refuse_others(const fh_table *table, const part_columns *c, fh_
     return FH_OK;
 }
 
+/* A pot is named in lists of quantities. */
+static fh_status check_id(const fh_table *table, size_t row, size_t column, const char *id,
+                          fh_error *error)
+{
+    if (!strpbrk(id, ",=")) return FH_OK;
+    return fh_table_fail(table, row, column, error, FH_E_DATA,
+                         "the id of a paint holds , or =; expected neither, since quantities are "
+                         "told as white=14ml,red=6ml");
+}
+
+static fh_status check_part(const fh_table *table, size_t row, size_t column, double part,
+                            fh_error *error)
+{
+    if (part == 0.0 || (part >= least_part && part <= most_part)) return FH_OK;
+    return fh_table_fail(table, row, column, error, FH_E_DATA,
+                         part < 0.0 ? "a negative part; expected 0 or more"
+                                    : "no part of a coat; expected 0, or a number from 0.000001 to "
+                                      "1000000");
+}
+
 static fh_status read_part(fh_paints_work *work, const fh_table *table, size_t row,
                            const part_columns *c, size_t k, fh_blend *blend, fh_error *error)
 {
@@ -105,13 +128,9 @@ static fh_status read_part(fh_paints_work *work, const fh_table *table, size_t r
     }
     fh_status status = fh_table_number(table, row, c->part[k], &part, error);
     if (status) return status;
-    if (strpbrk(id, ",="))
-        return fh_table_fail(table, row, c->paint[k], error, FH_E_DATA,
-                             "the id of a paint holds , or =; expected neither, since quantities "
-                             "are told as white=14ml,red=6ml");
-    if (!(part >= 0.0))
-        return fh_table_fail(table, row, c->part[k], error, FH_E_DATA,
-                             "a negative part; expected 0 or more");
+    status = check_id(table, row, c->paint[k], id, error);
+    if (!status) status = check_part(table, row, c->part[k], part, error);
+    if (status) return status;
     status = fh_paints_add(work, id, &paint);
     if (status) return no_room(table, row, c->paint[k], status, error);
     for (size_t i = 0; i < blend->count; ++i)
@@ -151,7 +170,7 @@ static fh_status read_coat(fh_paints_work *work, const fh_table *table, size_t r
     if (named && c->amount != FH_NONE && *fh_table_text(table, row, c->amount)) {
         fh_status status = fh_table_number(table, row, c->amount, &coat->amount, error);
         if (status) return status;
-        if (!(coat->amount >= 1e-6 && coat->amount <= 1e6))
+        if (!(coat->amount >= least_part && coat->amount <= most_part))
             return fh_table_fail(table, row, c->amount, error, FH_E_DATA,
                                  "no amount of a film; expected a number from 0.000001 to 1000000");
     }
@@ -165,7 +184,10 @@ static fh_status masstone_of(fh_paints_work *work, const fh_table *table, size_t
                              const fh_reading *reading, fh_coat *coat, fh_error *error)
 {
     size_t paint;
-    fh_status status = fh_paints_add(work, reading->id, &paint);
+    fh_status status =
+        check_id(table, row, fh_table_column(table, "SAMPLE_ID"), reading->id, error);
+    if (status) return status;
+    status = fh_paints_add(work, reading->id, &paint);
     if (status) return no_room(table, row, FH_NONE, status, error);
     memcpy(work->paints->paints[paint].name, reading->name, sizeof reading->name);
     coat->line = fh_table_line(table, row);
@@ -189,7 +211,6 @@ static fh_status read_keywords(fh_paints_work *work, const fh_table *table, fh_e
                                          "expected PAINT_SURFACE \"fitted\", or no such keyword");
         work->fit_surface = true;
     }
-    work->noise_given = work->noise_given || fh_table_keyword(table, "PAINT_NOISE");
     status = fh_table_keyword_number(table, "PAINT_NOISE", &work->noise, error);
     if (!status && !(work->noise > 0.0 && work->noise < 1.0))
         status = fh_table_fail_keyword(table, "PAINT_NOISE", error, FH_E_DATA,

@@ -128,6 +128,82 @@ static void films_lie_on_their_backing(void **state)
     fh_paints_free(&p);
 }
 
+/* Two tables of matt coats (GLOSS 10) in the sphere, mirror reflection included, made with
+ * K = 0.5, S = 1 of one paint and K = 0.02, S = 1 of another by the forward model (which test_mix.c
+ * checks). What one table doesn't say of its way is as the other says; with the mirror reflection
+ * included no gloss adds anything, so the face throws back r(8°) = 0.040006 of index 1.5 (Fresnel,
+ * by hand). */
+static void tables_share_their_way_of_reading(void **state)
+{
+    (void)state;
+    fh_paint truth[2] = {fh_paint_blank(), fh_paint_blank()};
+    fh_surface face;
+    double R[3];
+    const fh_blend made[3] = {{1, {0}, {1.0}}, {1, {1}, {1.0}}, {2, {0, 1}, {0.3, 0.7}}};
+    assert_int_equal(fh_surface_of(1.5, FH_GEOMETRY_8_D, FH_SPECULAR_INCLUDED, &face), FH_OK);
+    truth[0].K = fh_spectrum_flat(0.5);
+    truth[1].K = fh_spectrum_flat(0.02);
+    truth[0].S = truth[1].S = fh_spectrum_flat(1.0);
+    for (size_t i = 0; i < 3; ++i) R[i] = fh_blend_opaque(truth, &made[i], &face).v[0];
+    for (int stated = 0; stated < 2; ++stated) {
+        char text[1200];
+        snprintf(text, sizeof text,
+                 "CGATS.17\n%sSPECTRAL_UNIT \"factor\"\nBEGIN_DATA_FORMAT\n"
+                 "SAMPLE_ID PAINT_1 PARTS_1 GLOSS R400 R500 R600\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+                 "a dark 1 10 %.7f %.7f %.7f\nb light 1 10 %.7f %.7f %.7f\nEND_DATA\n"
+                 "CGATS.17\nGEOMETRY \"8/d\"\nSPECULAR \"included\"\nSPECTRAL_UNIT \"factor\"\n"
+                 "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 PAINT_2 PARTS_2 GLOSS R400 R500 "
+                 "R600\nEND_DATA_FORMAT\nBEGIN_DATA\nc dark 3 light 7 10 %.7f %.7f %.7f\n"
+                 "END_DATA\n",
+                 stated ? "GEOMETRY \"8/d\"\nSPECULAR \"included\"\n" : "", R[0], R[0], R[0], R[1],
+                 R[1], R[1], R[2], R[2], R[2]);
+        fh_paints p;
+        fh_error error;
+        if (read_text(text, &p, &error)) fail_msg("%zu: %s", error.line, error.message);
+        check_close(p.face.outer, 0.040006, 5e-7);
+        check_between(p.dE_worst, 0.0, 0.05); /* seven digits in the file */
+        fh_paints_free(&p);
+    }
+}
+
+/* A photo counts as 45°:0°, beside readings that say so as well as alone. */
+static void a_photo_goes_with_45_0(void **state)
+{
+    (void)state;
+    static const char text[] =
+        "CGATS.17\nWEIGHTING_FUNCTION \"D65/10\"\nBEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 "
+        "GEOMETRY LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\na red 1 photo 40 50 30\n"
+        "b white 1 45/0 90 0 0\nc blue 1 photo 30 0 -30\nEND_DATA\n";
+    fh_paints p;
+    fh_error error;
+    if (read_text(text, &p, &error)) fail_msg("%s", error.message);
+    check(p.geometry == FH_GEOMETRY_45_0 && p.specular == FH_SPECULAR_EXCLUDED);
+    fh_paints_free(&p);
+}
+
+/* Dark masstones that are glossy, their mixture read matt. By hand: L* 29.8 is Y 0.06155; a face of
+ * index 1.5 and gloss 5 adds r(45°) (1 - 5/89.137) = 0.04742, so that the paint alone has 0.01413,
+ * L* 12.05, below the 13.03 of L* 14.4 without 0.050240 (1 - 85/89.137). L* 40, in the same way, is
+ * 30.66. */
+static void lightness_is_compared_without_the_veil(void **state)
+{
+    (void)state;
+    static const char *const text =
+        HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 PAINT_2 PARTS_2 GLOSS LAB_L LAB_A "
+             "LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\na brown 1 \"\" \"\" 85 14.4 2 2\n"
+             "b blue 1 \"\" \"\" 85 13 0 -2\nc brown 1 blue 1 5 %s 0 0\nEND_DATA\n";
+    char with[600];
+    fh_paints p;
+    fh_error error;
+    snprintf(with, sizeof with, text, "29.8");
+    if (read_text(with, &p, &error)) fail_msg("%s", error.message);
+    fh_paints_free(&p);
+    snprintf(with, sizeof with, text, "40.0");
+    assert_int_equal(read_text(with, &p, &error), FH_E_DATA);
+    check(strstr(error.message, "c (L* 30.7 without the mirror light of its face) is lighter than "
+                                "each of its paints (at most 13.0)") != NULL);
+}
+
 static void mistakes_are_named(void **state)
 {
     (void)state;
@@ -171,6 +247,23 @@ static void mistakes_are_named(void **state)
         {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 LAB_L LAB_A LAB_B\n"
               "END_DATA_FORMAT\nBEGIN_DATA\na red 1 40 0 0\nb white 1 40 120 0\nEND_DATA\n",
          "9: no reflectance can have"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 FILM_AMOUNT BACKING GLOSS LAB_L LAB_A "
+              "LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\na red 1 0.1 card 80 40 0 0\n"
+              "card \"\" \"\" \"\" \"\" 171 90 0 0\nEND_DATA\n",
+         "9: card has a 60° gloss of 171"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 FILM_AMOUNT BACKING LAB_L LAB_A LAB_B\n"
+              "END_DATA_FORMAT\nBEGIN_DATA\na red 1 0.1 a 40 0 0\nEND_DATA\n",
+         "8: the film a lies on itself; expected SAMPLE_BACKING to be"},
+        {HEAD "SPECTRAL_UNIT \"factor\"\nBEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 R400 R500 "
+              "R600\nEND_DATA_FORMAT\nBEGIN_DATA\na red 1 0.1 0.2 0.3\nb white 1 0.9 1.02 0.9\n"
+              "END_DATA\n",
+         "10: b reflects 1.0"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID PAINT_1 PARTS_1 LAB_L LAB_A LAB_B\n"
+              "END_DATA_FORMAT\nBEGIN_DATA\na red 1e-322 40 0 0\nEND_DATA\n",
+         "8: no part of a coat; expected 0, or a number from 0.000001 to 1000000"},
+        {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID LAB_L LAB_A LAB_B\nEND_DATA_FORMAT\nBEGIN_DATA\n"
+              "a 40 0 0\n\"b=2\" 50 0 0\nEND_DATA\n",
+         "9: the id of a paint holds , or ="},
         {HEAD "BEGIN_DATA_FORMAT\nSAMPLE_ID WEIGHT\nEND_DATA_FORMAT\nBEGIN_DATA\na 1\nEND_DATA\n",
          "no coats in the file"},
     };
@@ -281,13 +374,21 @@ static void paint_outs_have_a_face_of_their_own(void **state)
     const double veil_10 = 0.050240 * (1.0 - 10.0 / 89.137);
     const double veil_42 = 0.050240 * (1.0 - 42.0 / 89.137);
     assert_int_equal(fh_paints_read(text, length, NULL, &p, NULL, NULL, NULL), FH_OK);
-    out[0].method.geometry = FH_GEOMETRY_45_0;
+    out[0].method.geometry = FH_GEOMETRY_8_D;
+    out[0].method.specular = FH_SPECULAR_EXCLUDED;
     strcpy(out[0].id, "first");
     strcpy(out[1].id, "second");
     assert_int_equal(fh_paints_batch_faces(&p, &matt, true, &part, &batch, &faces, &error),
                      FH_E_DATA);
     check(strstr(error.message, "paint-outs first and second were read in different ways") != NULL);
     check_close(faces.surface.enter, 0.0, 0.0);
+    /* What isn't stated is as the file's, and a photo counts as 45/0. */
+    out[0].method = fh_method_unknown();
+    out[0].method.geometry = FH_GEOMETRY_45_0;
+    assert_int_equal(fh_paints_batch_faces(&p, &matt, true, &part, &batch, &faces, &error), FH_OK);
+    out[1].method.geometry = FH_GEOMETRY_PHOTO;
+    assert_int_equal(fh_paints_batch_faces(&p, &matt, true, &part, &batch, &faces, &error), FH_OK);
+    faces = (fh_batch_options){.noise = 7.0};
     out[1].method = out[0].method;
 
     /* No gloss is stated: as the file's coats are, or as wished for. */
@@ -367,6 +468,9 @@ int main(void)
         cmocka_unit_test(what_is_not_said_is_carried_too),
         cmocka_unit_test(a_library_is_masstones),
         cmocka_unit_test(films_lie_on_their_backing),
+        cmocka_unit_test(tables_share_their_way_of_reading),
+        cmocka_unit_test(a_photo_goes_with_45_0),
+        cmocka_unit_test(lightness_is_compared_without_the_veil),
         cmocka_unit_test(mistakes_are_named),
         cmocka_unit_test(memory_may_run_out_anywhere),
     };
