@@ -81,7 +81,8 @@ typedef struct fh_mix_sample {
 
 typedef struct fh_mix_options {
     fh_surface surface;      /* start, or given */
-    bool fit_surface;        /* find the inner reflectance that fits best; enter and outer stay */
+    bool fit_surface;        /* find the inner reflectance that fits best; enter and outer stay,
+                                leave goes with 1 − inner */
     double noise;            /* standard error of the cube root of a reflectance, > 0 */
     double prior_K, prior_S; /* standard deviation of ln K and ln S about the first guess, > 0 */
 } fh_mix_options;

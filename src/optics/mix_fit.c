@@ -98,12 +98,14 @@ static fh_status fit_bands(work *w, const fh_surface *surface, double *cost)
     return status;
 }
 
-/* An interface with another inner reflectance: what leaves is what isn't thrown back. */
+/* An interface with another inner reflectance: what leaves goes with what isn't thrown back. Into a
+ * sphere that is all of it, towards a 45°:0° instrument 1.047 to 1.060 times as much for an index
+ * of 1.3 to 1.7, (1 − r(0°)) over 1 − r_diffuse outside: the ratio of the start is kept. */
 static fh_surface with_inner(const fh_surface *start, double inner)
 {
     fh_surface s = *start;
     s.inner = inner;
-    s.leave = 1.0 - inner;
+    s.leave = start->leave * (1.0 - inner) / (1.0 - start->inner);
     return s;
 }
 
