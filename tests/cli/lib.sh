@@ -19,7 +19,8 @@
 #   finish                                             ends the last test and prints the plan
 #
 # Every test runs in $work, an empty folder that is removed at the end; $top is the checkout.
-# A check that fails is printed with what was found; the test goes on.
+# A check that fails is printed with what was found; the test goes on. It counts in a pipe or other
+# subshell as well.
 
 set -u
 export LC_ALL=C
@@ -33,11 +34,11 @@ trap 'rm -rf "$work" "$logs"' EXIT
 cd "$work" || exit 1
 unset NO_COLOR
 
-tests=0 current='' troubles=0 any_failed=0 code=0
+tests=0 current='' any_failed=0 code=0
 
 end_test() {
     [ -n "$current" ] || return 0
-    if [ "$troubles" -eq 0 ]; then
+    if [ ! -s "$logs/troubles" ]; then
         echo "ok $tests - $current"
     else
         echo "not ok $tests - $current"
@@ -49,9 +50,9 @@ end_test() {
 # start NAME: ends the test before it, and begins in an empty $work.
 start() {
     end_test
-    tests=$((tests + 1)) current=$1 troubles=0
+    tests=$((tests + 1)) current=$1
     find "$work" -mindepth 1 -delete
-    : >"$logs/out" >"$logs/err"
+    : >"$logs/out" >"$logs/err" >"$logs/troubles"
 }
 
 # skip_test NAME WHY: counts as skipped.
@@ -68,8 +69,7 @@ finish() {
 }
 
 trouble() {
-    troubles=$((troubles + 1))
-    printf '# line %s: %s\n' "${BASH_LINENO[${#BASH_LINENO[@]} - 2]}" "$1"
+    printf '# line %s: %s\n' "${BASH_LINENO[${#BASH_LINENO[@]} - 2]}" "$1" | tee -a "$logs/troubles"
 }
 
 show() { # indents a log as TAP comment lines

@@ -93,9 +93,9 @@ exits 0
 second=$(tr -d '\n ' <"$logs/out" | grep -oE '"amount":[0-9.]+' | cut -d: -f2)
 [ -n "$first" ] || trouble "no amounts"
 [ "$(echo "$first" | wc -l)" = "$(echo "$second" | wc -l)" ] || trouble "other amounts"
-paste <(echo "$first") <(echo "$second") | while read -r one other; do
+while read -r one other; do
     near "$other" "$one" "$(awk -v x="$one" 'BEGIN { print 0.003 * x }')" amount
-done
+done < <(paste <(echo "$first") <(echo "$second"))
 
 # Behind a wall a part known as Lab only is its estimated spectrum, not black.
 start "a wall over a part known as Lab only"
