@@ -25,6 +25,28 @@ static json_t *goal_of(json_t *root, const char **seen)
     return NULL;
 }
 
+static bool can_be_planned(double coats)
+{
+    return coats >= 1.0 && coats <= FH_COATS_MAX && floor(coats) == coats;
+}
+
+/* The numbers of coats: as the paint's figures say, and to be safe where that is there. */
+static int read_coats(cli_context *cli, const char *path, const json_t *of, double *likely,
+                      double *coats)
+{
+    const json_t *told = json_object_get(of, "coats"), *safe = json_object_get(of, "coats_safe");
+    if (!json_is_number(told))
+        return refuse(cli, path, "no number of coats; expected it from farhue hide --coat AMOUNT");
+    *likely = json_number_value(told);
+    *coats = json_is_number(safe) ? fmax(json_number_value(safe), *likely) : *likely;
+    const bool sound = can_be_planned(*likely);
+    if (sound && can_be_planned(*coats)) return CLI_DONE;
+    char message[160];
+    fh_format(message, sizeof message, "%g coats%s; expected a whole number up to %d",
+              sound ? *coats : *likely, sound ? " to be safe" : "", (int)FH_COATS_MAX);
+    return refuse(cli, path, message);
+}
+
 static int take(cli_context *cli, const char *path, json_t *root, fh_plan_facts *facts)
 {
     const char *seen = NULL;
@@ -40,19 +62,13 @@ static int take(cli_context *cli, const char *path, json_t *root, fh_plan_facts 
         return refuse(cli, path,
                       "this paint never hides what is behind; expected another paint, "
                       "or --coats");
-    const double likely = json_number_value(json_object_get(of, "coats"));
-    const double safe = json_number_value(json_object_get(of, "coats_safe"));
-    const double coats = safe > likely ? safe : likely;
+    double likely = 0.0, coats = 0.0;
+    int code = read_coats(cli, path, of, &likely, &coats);
+    if (code) return code;
     const double hours = json_number_value(json_object_get(of, "hours"));
     const double limit = json_number_value(json_object_get(goal, "limit"));
-    if (!(coats >= 1.0))
-        return refuse(cli, path, "no number of coats; expected it from farhue hide --coat AMOUNT");
-    if (!(coats <= FH_COATS_MAX) || floor(coats) < coats || !(hours >= 0.0) || !isfinite(hours)) {
-        char message[160];
-        fh_format(message, sizeof message, "%g coats; expected a whole number up to %d", coats,
-                  (int)FH_COATS_MAX);
-        return refuse(cli, path, message);
-    }
+    if (!(hours >= 0.0) || hours > likely * FH_PLAN_HOURS_MAX)
+        return refuse(cli, path, "no hours of drying; expected 0 or more, at most 10000 a coat");
     const bool clear = json_is_true(json_object_get(json_object_get(root, "finish"), "clear_coat"));
     if (clear && coats + 1.0 > FH_COATS_MAX)
         return refuse(cli, path, "with the clear coat that is more coats than can be planned");

@@ -135,6 +135,10 @@ for text in '' '[' '[]' '3' '{"kind": "coat", "goals": 7}' '{"kind": 1, "goals":
     '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": "two"}}]}' \
     '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": 2.5}}]}' \
     '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": 2, "hours": -1}}]}' \
+    '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": 0.5, "coats_safe": 3, "hours": 5}}]}' \
+    '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": 2, "coats_safe": 3.5, "hours": 5}}]}' \
+    '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats_safe": 3, "hours": 5}}]}' \
+    '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": 2, "hours": 1e9}}]}' \
     '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"possible": false}}]}'; do
     echo "$text" >bad.json
     plan --deadline 2026-03-22 --hide bad.json
@@ -142,6 +146,10 @@ for text in '' '[' '[]' '3' '{"kind": "coat", "goals": 7}' '{"kind": 1, "goals":
     silent
 done
 warns 'this paint never hides'
+echo '{"kind": "coat", "goals": [{"goal": "difference", "bare": {"coats": 2, "coats_safe": 13, "hours": 5}}]}' >bad.json
+plan --deadline 2026-03-22 --hide bad.json
+exits 3
+warns 'bad.json: 13 coats to be safe; expected a whole number up to 12'
 plan --deadline 2026-03-22 --hide absent.json
 exits 4
 
