@@ -56,7 +56,8 @@ typedef struct fh_plan_facts {
     fh_moment now, deadline;
     long wake, sleep;            /* minutes of the day between which people work */
     double hours[FH_STEP_COUNT]; /* durations, ≥ 0; COAT and DRY are of one coat; PAINTOUT may be
-                                    FH_PLAN_BY_COATS: half an hour, and its coats with their drying */
+                                    FH_PLAN_BY_COATS: half an hour, and its coats, painted in
+                                    waking hours, with their drying */
     bool done[FH_STEP_COUNT];    /* done, or not needed */
     unsigned coats;              /* of paint, 1 to FH_COATS_MAX; see fh_hide_amount */
     bool open[FH_ROUTE_COUNT];   /* routes to look at: no filament fits, no paint here … */
@@ -67,9 +68,9 @@ typedef struct fh_plan_step {
     fh_step step;
     fh_who who;
     unsigned coat;                            /* 1 … for COAT and DRY, 0 else */
-    bool attended;                            /* takes somebody's waking hours */
+    bool attended;                            /* takes somebody's waking hours, all of it */
     bool ready;                               /* everything before it is done */
-    long minutes;                             /* duration */
+    long minutes;                             /* duration, without nights that work waits for */
     fh_moment earliest, earliest_end, latest; /* start, end, latest start */
     unsigned long long after;                 /* bit i: step i of the route comes before */
 } fh_plan_step;

@@ -36,6 +36,9 @@ static const step_facts steps[FH_STEP_COUNT] = {
     [FH_STEP_ASSEMBLE] = {"assemble", "put it in", FH_WHO_OWNER, true, 1},
 };
 
+/* Minutes of mixing before the coats of a coupon (common practice, no source). */
+enum { MIXING = 30 };
+
 fh_plan_facts fh_plan_usual(void)
 {
     fh_plan_facts facts = {.wake = 8 * FH_HOUR, .sleep = 22 * FH_HOUR, .coats = 3};
@@ -198,11 +201,16 @@ static fh_who who_does(const builder *b, fh_step step)
     return painting ? b->painter : steps[step].who;
 }
 
-/* A coupon painted with all its coats takes half an hour to mix and as long as they take to dry. */
-static double hours_of(const fh_plan_facts *f, fh_step step)
+static bool is_by_coats(const fh_plan_facts *f, fh_step step)
 {
-    if (step != FH_STEP_PAINTOUT || f->hours[step] >= 0) return f->hours[step];
-    return 0.5 + f->coats * (f->hours[FH_STEP_COAT] + f->hours[FH_STEP_DRY]);
+    return step == FH_STEP_PAINTOUT && f->hours[step] < 0;
+}
+
+static long minutes_of(const fh_plan_facts *f, fh_step step)
+{
+    if (is_by_coats(f, step))
+        return MIXING + (long)f->coats * (minutes_of(f, FH_STEP_COAT) + minutes_of(f, FH_STEP_DRY));
+    return (long)ceil(f->hours[step] * FH_HOUR);
 }
 
 /* Add a step after those in the bit set; what comes after it gets the set that is returned: the
@@ -216,7 +224,7 @@ static unsigned long long add(builder *b, fh_step step, unsigned coat, unsigned 
                                          .coat = coat,
                                          .attended = steps[step].attended,
                                          .ready = after == 0,
-                                         .minutes = (long)ceil(hours_of(b->facts, step) * FH_HOUR),
+                                         .minutes = minutes_of(b->facts, step),
                                          .after = after};
     return 1ull << at;
 }
@@ -251,6 +259,48 @@ static void build(builder *b, fh_route route)
 
 /* --- The two passes ------------------------------------------------------------------------- */
 
+/* A coupon that gets all its coats: they are painted in waking hours, as those of the part, and
+ * each dries before the next, and before it is read. */
+static fh_moment end_of_coats(const fh_plan_facts *f, fh_moment start)
+{
+    const long painting = minutes_of(f, FH_STEP_COAT), drying = minutes_of(f, FH_STEP_DRY);
+    fh_moment t = end_work(f, start, MIXING);
+    for (unsigned coat = 0; coat < f->coats; ++coat)
+        t = end_work(f, begin_work(f, t, painting), painting) + drying;
+    return t;
+}
+
+/* The latest start for it to be dry by end. */
+static fh_moment latest_of_coats(const fh_plan_facts *f, fh_moment end)
+{
+    const long painting = minutes_of(f, FH_STEP_COAT), drying = minutes_of(f, FH_STEP_DRY);
+    fh_moment t = end;
+    for (unsigned coat = 0; coat < f->coats; ++coat) t = latest_work(f, t - drying, painting);
+    return latest_work(f, t, MIXING);
+}
+
+/* A step that may begin at `from`. */
+static void place_earliest(const fh_plan_facts *f, fh_plan_step *s, fh_moment from)
+{
+    const bool by_coats = is_by_coats(f, s->step);
+    if (by_coats)
+        s->earliest = begin_work(f, from, MIXING);
+    else
+        s->earliest = s->attended ? begin_work(f, from, s->minutes) : up_after(f, from);
+    if (by_coats)
+        s->earliest_end = end_of_coats(f, s->earliest);
+    else
+        s->earliest_end =
+            s->attended ? end_work(f, s->earliest, s->minutes) : s->earliest + s->minutes;
+}
+
+/* The latest start of a step that must be over by end. */
+static fh_moment latest_start(const fh_plan_facts *f, const fh_plan_step *s, fh_moment end)
+{
+    if (is_by_coats(f, s->step)) return latest_of_coats(f, end);
+    return s->attended ? latest_work(f, end, s->minutes) : up_before(f, end - s->minutes);
+}
+
 static void forwards(const fh_plan_facts *f, fh_plan_route *r)
 {
     r->finish = f->now;
@@ -260,9 +310,7 @@ static void forwards(const fh_plan_facts *f, fh_plan_route *r)
         for (size_t k = 0; k < i; ++k)
             if (s->after >> k & 1 && r->steps[k].earliest_end > from)
                 from = r->steps[k].earliest_end;
-        s->earliest = s->attended ? begin_work(f, from, s->minutes) : up_after(f, from);
-        s->earliest_end =
-            s->attended ? end_work(f, s->earliest, s->minutes) : s->earliest + s->minutes;
+        place_earliest(f, s, from);
         if (s->earliest_end > r->finish) r->finish = s->earliest_end;
     }
     r->fits = r->finish <= f->deadline;
@@ -277,7 +325,7 @@ static void backwards(const fh_plan_facts *f, fh_plan_route *r)
         fh_moment end = f->deadline;
         for (size_t k = i + 1; k < r->count; ++k)
             if (r->steps[k].after >> i & 1 && r->steps[k].latest < end) end = r->steps[k].latest;
-        s->latest = s->attended ? latest_work(f, end, s->minutes) : up_before(f, end - s->minutes);
+        s->latest = latest_start(f, s, end);
         if (s->latest <= r->open_until) {
             r->open_until = s->latest;
             r->urgent = i;
@@ -294,7 +342,7 @@ static fh_status check(const fh_plan_facts *f, fh_error *error)
         return fh_fail(error, FH_E_ARGUMENT, "%u coats; expected 1 to %d", f->coats,
                        (int)FH_COATS_MAX);
     for (int i = 0; i < FH_STEP_COUNT; ++i)
-        if (!(hours_of(f, (fh_step)i) >= 0 && f->hours[i] <= FH_PLAN_HOURS_MAX))
+        if (!((f->hours[i] >= 0 && f->hours[i] <= FH_PLAN_HOURS_MAX) || is_by_coats(f, (fh_step)i)))
             return fh_fail(error, FH_E_ARGUMENT, "%g hours for %s; expected 0 to 10000",
                            f->hours[i], steps[i].name);
     if (f->deadline <= f->now)

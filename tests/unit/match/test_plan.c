@@ -223,10 +223,61 @@ static void a_paint_out_takes_all_its_coats(void **state)
     assert_int_equal(find(&r, FH_STEP_PAINTOUT, 0)->minutes, 1);
 }
 
+/* Five coats with 9 h of drying between, waking hours 8 to 22, the paints there. From Mon 10:00:
+ * mixed 10:30, coats Mon 10:30–11:00 (dry 20:00), Mon 20:00–20:30 (Tue 5:30), Tue 8:00–8:30
+ * (17:30), 17:30–18:00 (Wed 3:00), Wed 8:00–8:30, dry Wed 17:30. To be dry by Sat 14:00: the last
+ * coat is over by Sat 5:00, so by Fri 22:00 (21:30), the one before by 12:30 (12:00), by 3:00 of
+ * Fri, so Thu 22:00 (21:30), by 12:30 (12:00), by 3:00, so Wed 22:00 (21:30): mixing from 21:00. */
+static void a_coupon_is_painted_in_waking_hours(void **state)
+{
+    (void)state;
+    fh_plan_facts f = facts("2026-03-09T10:00", "2026-03-14T14:00");
+    f.coats = 5;
+    f.hours[FH_STEP_DRY] = 9.0;
+    for (int i = 0; i < FH_STEP_COUNT; ++i) f.done[i] = i != FH_STEP_PAINTOUT;
+    const fh_plan_route r = plan(&f, FH_ROUTE_OWNER_PAINTS);
+    assert_int_equal(r.count, 1);
+    is_at(r.steps[0].earliest, "2026-03-09T10:00");
+    is_at(r.steps[0].earliest_end, "2026-03-11T17:30");
+    is_at(r.steps[0].latest, "2026-03-11T21:00");
+    assert_int_equal(r.steps[0].minutes, 30 + 5 * (30 + 9 * 60));
+
+    /* Not begun at bedtime; as long as somebody says, it is theirs to say when. */
+    f = facts("2026-03-09T22:00", "2026-03-14T14:00");
+    f.coats = 1;
+    for (int i = 0; i < FH_STEP_COUNT; ++i) f.done[i] = i != FH_STEP_PAINTOUT;
+    is_at(plan(&f, FH_ROUTE_OWNER_PAINTS).steps[0].earliest, "2026-03-10T08:00");
+    f.hours[FH_STEP_PAINTOUT] = 20.0;
+    is_at(plan(&f, FH_ROUTE_OWNER_PAINTS).steps[0].earliest_end, "2026-03-10T18:00");
+}
+
+/* The coats of the coupon go as those of the part, which begin with the primer. */
+static void coats_of_coupon_and_part_go_alike(void **state)
+{
+    (void)state;
+    for (int hour = 0; hour < 24; ++hour)
+        for (unsigned coats = 1; coats <= FH_COATS_MAX; ++coats) {
+            fh_plan_facts f = facts("2026-03-09T00:00", "2026-05-09T00:00");
+            f.now += hour * FH_HOUR;
+            f.coats = coats;
+            f.hours[FH_STEP_DRY] = f.hours[FH_STEP_CURE] = 7.0;
+            f.hours[FH_STEP_PRIME_DRY] = 0.0;
+            for (int i = 0; i < FH_STEP_COUNT; ++i) f.done[i] = i != FH_STEP_PAINTOUT;
+            const fh_plan_route coupon = plan(&f, FH_ROUTE_OWNER_PAINTS);
+            for (int i = 0; i < FH_STEP_COUNT; ++i)
+                f.done[i] = i < FH_STEP_PRIME || i > FH_STEP_CURE;
+            const fh_plan_route part = plan(&f, FH_ROUTE_OWNER_PAINTS);
+            assert_true(coupon.finish == part.finish);
+            assert_true(coupon.open_until == find(&part, FH_STEP_PRIME, 0)->latest);
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_paint_out_takes_all_its_coats),
+        cmocka_unit_test(a_coupon_is_painted_in_waking_hours),
+        cmocka_unit_test(coats_of_coupon_and_part_go_alike),
         cmocka_unit_test(by_hand),
         cmocka_unit_test(nights),
         cmocka_unit_test(fit_and_coupon_before_the_print),
