@@ -22,7 +22,8 @@ bool cli_face_given(const fh_finish *wish);
 /* A note for a gloss above that of a smooth face; index: of the coat. */
 void cli_face_note(cli_context *cli, const fh_finish *wish, double index);
 
-/* What the face alone does to a colour; in text a sentence, in JSON the object "finish". */
+/* What the face alone does to a colour; in text a sentence, in JSON the object "finish". without:
+ * NULL where it isn't known how the paint reads without it. */
 void cli_face_report(cli_context *cli, const fh_finish *wish, const fh_spectrum *without,
                      const fh_spectrum *with);
 

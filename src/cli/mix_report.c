@@ -171,11 +171,12 @@ static int put_batch(cli_context *cli, const mix_job *job, const fh_recipe *best
 /* What the finish does to the first recipe: without it, what its dry paint-out should read. */
 static void put_finish(cli_context *cli, const mix_job *job, const fh_recipe *best)
 {
-    if (!cli_face_given(&job->face) || !job->has_plain) return;
-    const fh_spectrum bare = fh_blend_opaque(job->paints.paints, &best->blend, &job->plain);
-    if (!cli->json)
-        cli_print(cli, "\nThese are the colours with the finish. Recipe 1 without and with it:\n");
-    cli_face_report(cli, &job->face, &bare, &best->reflectance);
+    if (!cli_face_given(&job->face)) return;
+    fh_spectrum bare;
+    if (job->has_plain) bare = fh_blend_opaque(job->paints.paints, &best->blend, &job->plain);
+    cli_print(cli, "\nThese are the colours with the finish. Recipe 1%s:\n",
+              job->has_plain ? " without and with it" : "");
+    cli_face_report(cli, &job->face, job->has_plain ? &bare : NULL, &best->reflectance);
 }
 
 int mix_report(cli_context *cli, mix_job *job, const mix_line *lines, size_t count)

@@ -224,18 +224,27 @@ static fh_status write_coats(page_json *j, const desk_state *job, const page_pot
 /* What the finish does to a recipe; without it is how its dry paint-out reads. */
 static void write_finish(page_json *j, const page_pots *pots, const fh_recipe *recipe)
 {
-    if (!pots_finished(pots) || !pots->has_plain) return;
-    const fh_weights weights = fh_weights_of(pots->stack.target.condition);
-    const fh_spectrum coat =
-        fh_blend_opaque(pots->paints->paints, &recipe->blend, &pots->plain.surface);
-    const fh_lab plain = fh_lab_of_spectrum(&coat, &weights);
-    char phrase[FH_PHRASE];
-    fh_words_with_size(plain, recipe->lab, phrase);
+    if (!pots_finished(pots)) return;
     json_open(j, "finish", '{');
-    json_lab(j, "lab_without", plain);
-    json_screen(j, "without", plain);
-    json_number(j, "dE00", fh_de2000(plain, recipe->lab));
-    json_text(j, "words", phrase);
+    json_bool(j, "clear_coat", pots->wish.index > 0.0);
+    if (pots->has_plain) {
+        const fh_weights weights = fh_weights_of(pots->stack.target.condition);
+        const fh_spectrum coat =
+            fh_blend_opaque(pots->paints->paints, &recipe->blend, &pots->plain.surface);
+        const fh_lab plain = fh_lab_of_spectrum(&coat, &weights);
+        char phrase[FH_PHRASE];
+        fh_words_with_size(plain, recipe->lab, phrase);
+        json_lab(j, "lab_without", plain);
+        json_screen(j, "without", plain);
+        json_number(j, "dE00", fh_de2000(plain, recipe->lab));
+        json_text(j, "words", phrase);
+    } else {
+        json_number(j, "lab_without", (double)NAN);
+        json_number(j, "dE00", (double)NAN);
+        json_text(j, "note",
+                  "How its dry paint-out reads isn't known: the pots were read in another specular "
+                  "mode than the target, and their gloss isn't stated.");
+    }
     const double most = fh_finish_exceeds(pots->paints->index, pots->wish);
     if (most > 0.0) json_number(j, "smooth", most);
     json_close(j, '}');

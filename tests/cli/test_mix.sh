@@ -260,6 +260,31 @@ never_says 'Coats of recipe 1'
 warns 'pots.txt: coats of (white|red) are all opaque'
 warns 'expected films of it \(FILM_AMOUNT\)'
 
+# Films read in the sphere without the mirror reflection, by a face of index 1.5 whose gloss isn't
+# stated; the target with it. How the paint reads with the mirror reflection isn't known, but that a
+# clear coat takes one coat more is.
+start "a clear coat where it isn't known how the paint reads without"
+{
+    printf 'CGATS.17\nMEASUREMENT_GEOMETRY "8/d"\nKEYWORD "SPECULAR"\nSPECULAR "excluded"\nWEIGHTING_FUNCTION "D65/10"\nSPECTRAL_UNIT "factor"\nBEGIN_DATA_FORMAT\nSAMPLE_ID SAMPLE_BACKING PAINT_1 PARTS_1 FILM_AMOUNT R380 R555 R730\nEND_DATA_FORMAT\nBEGIN_DATA\n'
+    printf 'B - "" "" "" 0.02 0.02 0.02\nW - "" "" "" 0.8 0.8 0.8\n'
+    printf 'gb B grey 1 1 0.3 0.3 0.3\ngw W grey 1 1 0.5 0.5 0.5\nEND_DATA\n'
+} >films.txt
+printf 'CGATS.17\nMEASUREMENT_GEOMETRY "8/d"\nKEYWORD "SPECULAR"\nSPECULAR "included"\nWEIGHTING_FUNCTION "D65/10"\nSPECTRAL_UNIT "factor"\nBEGIN_DATA_FORMAT\nSAMPLE_ID R380 R555 R730\nEND_DATA_FORMAT\nBEGIN_DATA\ngrey 0.4 0.4 0.4\nEND_DATA\n' >grey.txt
+run mix films.txt --part grey.txt#grey --clear-coat 1.5 --coat 0.9 --drying 2 --json -o coats.json
+exits 0
+has coats.json '"clear_coat": true'
+has coats.json '"lab_without": null'
+has coats.json 'soaks into the paint'
+has coats.json "how the paint reads without that finish isn't known"
+safe=$(tr -d '\n ' <coats.json | grep -oE '"goal":"difference".*' | grep -oE '"coats_safe":[0-9]+' | head -n 1 | cut -d: -f2)
+run plan --now 2026-03-09T10:00 --deadline 2026-04-22 --hide coats.json
+exits 0
+warns "$safe coats and a clear coat from coats.json"
+run mix films.txt --part grey.txt#grey --clear-coat 1.5
+exits 0
+says 'Under a clear coat of index 1.5 the opaque paint reads L\*'
+warns 'soaks into the paint'
+
 start "options that would say nothing"
 for words in '--coated' '--growth 2' '--also white' '--drying 2' '--unit-name mm' '--least 1ml' \
     '--coated --clear-coat 1.5'; do

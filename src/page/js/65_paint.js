@@ -88,7 +88,7 @@ function recipeBench(recipe, name) {
   if (recipe.batch && recipe.batch.coarse) parts.push(h('p.note', 'Rounded so, the batch misses the tolerance. ' +
     (recipe.batch.larger_ml ? `One of about ${number(recipe.batch.larger_ml)} ml, or a smaller quantity to dispense, keeps it.` : 'It takes a smaller quantity to dispense.')));
   if (recipe.batch_note) parts.push(h('p.note', capital(recipe.batch_note)));
-  if (recipe.finish) parts.push(h('p', `With its finish ${name} looks ${recipe.finish.words}, compared with the paint alone. Its dry paint-out, without the finish, should read `, h('span.figures', labText(recipe.finish.lab_without)), '.'),
+  if (recipe.finish) parts.push(recipe.finish.note ? h('p.note', recipe.finish.note) : h('p', `With its finish ${name} looks ${recipe.finish.words}, compared with the paint alone. Its dry paint-out, without the finish, should read `, h('span.figures', labText(recipe.finish.lab_without)), '.'),
     recipe.finish.smooth ? h('p.note', `No face of this coat has more than ${number(recipe.finish.smooth, 0)} gloss units: it is taken as perfectly smooth.`) : null);
   if (recipe.coats) parts.push(...coatTable(recipe.coats));
   if (recipe.coats_note) parts.push(h('p.note', capital(recipe.coats_note)));
