@@ -68,14 +68,18 @@ FH_API fh_status fh_paints_look_of(const fh_paints *paints, const fh_finish *wis
 FH_API fh_film fh_paints_coat(const fh_paints *paints, const fh_blend *blend,
                               const fh_surface *top);
 
-/* The two faces of a batch (step_count 1 to FH_BATCH_STEPS), into options->surface and ->finish:
- * that of its paint-outs, and that of the finished part read as `part`, the target's, was. wish as
- * in fh_paints_look_of, not NULL; coated: the paint-outs have that finish already. The paint-outs'
- * own gloss, where they state it, goes before the file's; what isn't wished for, the part shares
- * with them.
- * Errors alike; FH_E_DATA as well: two paint-outs were read in different ways (what one doesn't say
- * being as the file's readings are), or differ by more
- * than 10 units of gloss. *options is untouched on failure. */
+/* The two looks of a batch (step_count 1 to FH_BATCH_STEPS): that of its paint-outs, and that of
+ * the finished part read as `part`, the target's, was. wish as in fh_paints_look_of, not NULL;
+ * coated: the paint-outs have that finish already. The paint-outs' own gloss, where they state it,
+ * goes before the file's; what isn't wished for, the part shares with them. Errors alike; FH_E_DATA
+ * as well: two paint-outs were read in different ways (what one doesn't say being as the file's
+ * readings are), or differ by more than 10 units of gloss. Outputs are untouched on failure. */
+FH_API fh_status fh_paints_batch_looks(const fh_paints *paints, const fh_finish *wish, bool coated,
+                                       const fh_reading *part, const fh_batch *batch,
+                                       fh_paints_look *paint_outs, fh_paints_look *finished,
+                                       fh_error *error);
+
+/* The same as faces, into options->surface and ->finish. */
 FH_API fh_status fh_paints_batch_faces(const fh_paints *paints, const fh_finish *wish, bool coated,
                                        const fh_reading *part, const fh_batch *batch,
                                        fh_batch_options *options, fh_error *error);

@@ -46,10 +46,23 @@ static void note_carried(cli_context *cli, const mix_job *job, const fh_paints_l
              look->gloss < 0.0 ? ", taken as smooth" : "");
 }
 
+void mix_note_look(cli_context *cli, const mix_job *job, const fh_paints_look *look)
+{
+    static const double far_off = 20.0; /* gloss units (common practice, no source) */
+    const fh_reading *part = &job->target.part;
+    cli_face_note(cli, &job->face, job->paints.index);
+    if (look->carried) note_carried(cli, job, look);
+    if (part->method.gloss >= 0.0 && look->gloss >= 0.0 &&
+        fabs(look->gloss - part->method.gloss) > far_off)
+        cli_note(cli,
+                 "%s has a 60° gloss of %.0f, the finished paint about %.0f: alike in the figures, "
+                 "they still look different when tilted",
+                 part->id, part->method.gloss, look->gloss);
+}
+
 /* Light in and out of the finished part, read as the target was. */
 static int find_finish(cli_context *cli, mix_job *job)
 {
-    static const double far_off = 20.0; /* gloss units (common practice, no source) */
     const fh_reading *part = &job->target.part;
     const fh_paints *paints = &job->paints;
     const fh_method way = fh_target_way(&job->target);
@@ -57,17 +70,10 @@ static int find_finish(cli_context *cli, mix_job *job)
     fh_error error = {0};
     if (fh_paints_look_of(paints, &job->face, &way, part->id, &look, &error))
         return cli_fail(cli, &error);
-    cli_face_note(cli, &job->face, paints->index);
+    mix_note_look(cli, job, &look);
     job->finish = look.surface;
     job->has_plain = fh_paints_look_of(paints, NULL, &way, part->id, &plain, NULL) == FH_OK;
     if (job->has_plain) job->plain = plain.surface;
-    if (look.carried) note_carried(cli, job, &look);
-    if (part->method.gloss >= 0.0 && look.gloss >= 0.0 &&
-        fabs(look.gloss - part->method.gloss) > far_off)
-        cli_note(cli,
-                 "%s has a 60° gloss of %.0f, the finished paint about %.0f: alike in the figures, "
-                 "they still look different when tilted",
-                 part->id, part->method.gloss, look.gloss);
     return CLI_DONE;
 }
 
@@ -165,6 +171,14 @@ static int read_quantities(cli_context *cli, mix_job *job)
     return code;
 }
 
+/* A batch that is there, with faces that go by its paint-outs; else recipes. */
+static int find_answer(cli_context *cli, mix_job *job)
+{
+    if (cli_value(cli, "added") || cli_value(cli, "paint-out")) return mix_correct(cli, job);
+    const int code = find_finish(cli, job);
+    return code ? code : find_recipes(cli, job);
+}
+
 static int run(cli_context *cli)
 {
     mix_job *job = cli_keep_with(cli, fh_allocate(1, sizeof *job), release_job);
@@ -173,7 +187,6 @@ static int run(cli_context *cli)
     if (!code) code = cli_find_target(cli, &job->found);
     job->target = job->found.target;
     if (!code) code = read_paints(cli, job);
-    if (!code) code = find_finish(cli, job);
     if (code) return code;
     if (job->target.part.origin == FH_ORIGIN_LAB)
         cli_note(cli,
@@ -185,8 +198,7 @@ static int run(cli_context *cli)
     else
         cli_print_target(cli, &job->found);
     put_paints(cli, &job->paints);
-    return cli_value(cli, "added") || cli_value(cli, "paint-out") ? mix_correct(cli, job)
-                                                                  : find_recipes(cli, job);
+    return find_answer(cli, job);
 }
 
 static const cli_option options[] = {

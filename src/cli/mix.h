@@ -22,7 +22,7 @@ typedef struct mix_job {
     fh_paints paints;
     cli_input input; /* of the paints */
     fh_finish face;    /* of the finished part, where it isn't as the paints were read */
-    fh_surface finish; /* the same as a surface: what recipes and corrections are judged with */
+    fh_surface finish; /* the same as a surface: what recipes are judged with */
     bool has_plain;    /* it is known how a coat without that finish reads in the same way: */
     fh_surface plain;
     bool with_coats;   /* asked how many coats */
@@ -33,6 +33,9 @@ typedef struct mix_job {
 
 /* How many coats of a recipe hide what is behind, when that was asked. */
 int mix_coats(cli_context *cli, mix_job *job, const fh_recipe *recipe);
+
+/* Notes on the finished part's look: read in another way than the paints, of another gloss. */
+void mix_note_look(cli_context *cli, const mix_job *job, const fh_paints_look *look);
 
 /* The report of recipes (mix_report.c) and the correction of a batch (mix_batch.c). */
 int mix_report(cli_context *cli, mix_job *job, const mix_line *lines, size_t count);

@@ -120,6 +120,7 @@ int mix_correct(cli_context *cli, mix_job *job)
     fh_reading paint_outs[FH_BATCH_STEPS];
     fh_batch batch = {.paint_count = 0};
     fh_batch_advice advice;
+    fh_paints_look outs_look, finished;
     fh_error error = {0};
     double growth = 1.0;
     int code = read_batch(cli, job, &batch, paint_outs);
@@ -128,9 +129,12 @@ int mix_correct(cli_context *cli, mix_job *job)
     fh_batch_options options = fh_batch_options_for(&job->target);
     fh_reading part = job->target.part;
     part.method = fh_target_way(&job->target);
-    if (fh_paints_batch_faces(&job->paints, &job->face, cli_flag(cli, "coated"), &part, &batch,
-                              &options, &error))
+    if (fh_paints_batch_looks(&job->paints, &job->face, cli_flag(cli, "coated"), &part, &batch,
+                              &outs_look, &finished, &error))
         return cli_fail(cli, &error);
+    mix_note_look(cli, job, &finished);
+    options.surface = outs_look.surface;
+    options.finish = finished.surface;
     options.most_growth = growth;
     for (size_t p = 0; p < batch.paint_count; ++p)
         if (fh_quantity_ml(job->least, &job->paints.paints[batch.paint[p]], &options.step[p],

@@ -133,26 +133,40 @@ static fh_status check_one_way(const fh_paints *paints, const fh_batch *batch, f
     return FH_OK;
 }
 
-fh_status fh_paints_batch_faces(const fh_paints *paints, const fh_finish *wish, bool coated,
+fh_status fh_paints_batch_looks(const fh_paints *paints, const fh_finish *wish, bool coated,
                                 const fh_reading *part, const fh_batch *batch,
-                                fh_batch_options *options, fh_error *error)
+                                fh_paints_look *paint_outs, fh_paints_look *finished,
+                                fh_error *error)
 {
     static const fh_finish none = {0.0, -1.0};
     const fh_reading *first = batch->step[0].paint_out;
-    fh_finish as_read = coated ? *wish : none, finished = *wish;
+    fh_finish as_read = coated ? *wish : none, at_last = *wish;
     fh_paints_look out, part_look;
     double gloss = -1.0;
     fh_status status = check_one_way(paints, batch, error);
     if (!status) status = gloss_of_batch(batch, &gloss, error);
     if (gloss >= 0.0 && (as_read.index > 0.0 || paints->index > 1.0)) as_read.gloss = gloss;
     /* Where nothing else is wished for, the part is as the paint-outs are. */
-    if (finished.gloss < 0.0 && (coated || !(finished.index > 0.0))) finished.gloss = as_read.gloss;
+    if (at_last.gloss < 0.0 && (coated || !(at_last.index > 0.0))) at_last.gloss = as_read.gloss;
     if (!status)
         status = fh_paints_look_of(paints, &as_read, &first->method, first->id, &out, error);
     if (!status)
-        status = fh_paints_look_of(paints, &finished, &part->method, part->id, &part_look, error);
+        status = fh_paints_look_of(paints, &at_last, &part->method, part->id, &part_look, error);
+    if (status) return status;
+    *paint_outs = out;
+    *finished = part_look;
+    return FH_OK;
+}
+
+fh_status fh_paints_batch_faces(const fh_paints *paints, const fh_finish *wish, bool coated,
+                                const fh_reading *part, const fh_batch *batch,
+                                fh_batch_options *options, fh_error *error)
+{
+    fh_paints_look out, finished;
+    const fh_status status =
+        fh_paints_batch_looks(paints, wish, coated, part, batch, &out, &finished, error);
     if (status) return status;
     options->surface = out.surface;
-    options->finish = part_look.surface;
+    options->finish = finished.surface;
     return FH_OK;
 }

@@ -354,6 +354,7 @@ static fh_status call_recipes(page_desk *desk, const page_request *r, page_json 
     page_pots *pots = fh_allocate(1, sizeof *pots);
     fh_recipe *found = fh_allocate(SHOWN, sizeof *found);
     fh_status status = pots && found ? pots_open(desk, pots, error) : FH_E_MEMORY;
+    if (!status) status = pots_face(pots, error);
     if (!status)
         status = pots_number(desk->now.settings.paint.most, "number of paints", 1, FH_RECIPE_PAINTS,
                              &most, error);

@@ -74,17 +74,19 @@ fh_status pots_open(page_desk *desk, page_pots *out, fh_error *error)
     fh_status status = read_wishes(&job->settings.paint, out, error);
     if (!status) status = stack_of(job, &out->stack, error);
     if (status) return status;
-    const fh_method way = fh_target_way(&out->stack.target);
     status = pots_fit(desk, &out->paints, error);
-    if (!status)
-        status = fh_paints_look_of(out->paints, &out->wish, &way, "the target", &out->look, error);
-    if (status) {
-        pots_close(out);
-        return status;
-    }
-    out->has_plain =
-        fh_paints_look_of(out->paints, NULL, &way, "the target", &out->plain, NULL) == FH_OK;
-    return FH_OK;
+    if (status) pots_close(out);
+    return status;
+}
+
+fh_status pots_face(page_pots *pots, fh_error *error)
+{
+    const fh_method way = fh_target_way(&pots->stack.target);
+    fh_status status =
+        fh_paints_look_of(pots->paints, &pots->wish, &way, "the target", &pots->look, error);
+    pots->has_plain = !status && fh_paints_look_of(pots->paints, NULL, &way, "the target",
+                                                   &pots->plain, NULL) == FH_OK;
+    return status;
 }
 
 void pots_close(page_pots *pots)

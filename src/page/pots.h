@@ -11,7 +11,7 @@ typedef struct page_pots {
     const fh_paints *paints; /* of the desk */
     page_stack stack;
     fh_finish wish;      /* clear coat and gloss as asked for */
-    fh_paints_look look; /* light in and out of the finished part, read as the target was */
+    fh_paints_look look; /* pots_face: light in and out of the part, read as the target was */
     bool has_plain;      /* it is known how a coat without that finish reads: */
     fh_paints_look plain;
     fh_quantity least;
@@ -21,8 +21,12 @@ typedef struct page_pots {
  * FH_E_DATA: there are none; else as fh_paints_read. */
 fh_status pots_fit(page_desk *desk, const fh_paints **out, fh_error *error);
 
-/* The same with the target and what the paint step was told, ready to mix. */
+/* The same with the target and what the paint step was told, for a batch, whose faces go by its
+ * paint-outs. */
 fh_status pots_open(page_desk *desk, page_pots *out, fh_error *error);
+
+/* look and plain of pots that are open, for recipes. */
+fh_status pots_face(page_pots *pots, fh_error *error);
 void pots_close(page_pots *pots);
 
 /* Whether a clear coat or a gloss of the finished part was asked for. */
