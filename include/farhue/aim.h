@@ -22,7 +22,9 @@ typedef struct fh_aim {
 /* Work back from a look to the inner part. A look with a measured spectrum is met band by band as
  * well as in Lab; of a Lab alone the likeliest inner reflectance is found. inner carries what the
  * look's and the shell's errors, and the bands that can't be seen, leave uncertain: shared
- * sources of the look as shared, all else as random.
+ * sources of the look as shared; what the bands that can't be seen leave open as "look: ID" for
+ * a measured spectrum, whose curve is known by it, as "aim: ID" for a Lab alone, whose estimated
+ * spectrum stays open besides; all else as random.
  * FH_E_DATA: the look's Lab under a lamp from a file, or not finite; FH_E_IMPOSSIBLE: the shell is
  * opaque; FH_E_MEMORY. out is untouched on failure; error may be NULL. Some milliseconds. */
 FH_API fh_status fh_aim_at(const fh_shell *shell, const fh_reading *look, fh_aim *out,

@@ -42,7 +42,8 @@ FH_API fh_status fh_nearest_possible(fh_lab lab, const fh_weights *weights, fh_l
 
 /* The same value for a reading: a measured spectrum stands as it is, with the gain at it and no
  * modes; Lab alone is estimated. A spectrum that was itself estimated keeps its modes, unless the
- * reading already carries them as a shared covariance "estimate: …".
+ * reading already carries them as a shared covariance "estimate: …", or was worked back from a look
+ * with a spectrum ("look: …", fh_aim_at).
  * FH_E_DATA: Lab alone under a lamp that was given as a file, so that its weights aren't known
  * here. Else as fh_estimate_spectrum. */
 FH_API fh_status fh_estimate_of_reading(const fh_reading *reading, fh_estimate *out,

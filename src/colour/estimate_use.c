@@ -117,11 +117,16 @@ fh_lab fh_estimate_lab(const fh_estimate *estimate, const fh_weights *to, fh_mat
     return fh_lab_of_spectrum(&estimate->reflectance, to);
 }
 
-bool fh_reading_carries_estimate(const fh_reading *reading)
+static bool carries(const fh_reading *reading, const char *kind)
 {
     for (size_t i = 0; i < reading->shared_count; ++i)
-        if (strncmp(reading->shared[i].source, "estimate: ", 10) == 0) return true;
+        if (strncmp(reading->shared[i].source, kind, strlen(kind)) == 0) return true;
     return false;
+}
+
+bool fh_reading_carries_estimate(const fh_reading *reading)
+{
+    return carries(reading, "estimate: ");
 }
 
 /* The weights of a reading's own condition. */
@@ -144,8 +149,8 @@ fh_status fh_estimate_of_reading(const fh_reading *reading, fh_estimate *out, fh
     if (reading->origin == FH_ORIGIN_LAB)
         return fh_estimate_spectrum(reading->lab, &weights, out, NULL, error);
     const fh_prior prior = fh_prior_standard();
-    const bool open =
-        reading->origin == FH_ORIGIN_ESTIMATED && !fh_reading_carries_estimate(reading);
+    const bool open = reading->origin == FH_ORIGIN_ESTIMATED && !carries(reading, "estimate: ") &&
+                      !carries(reading, "look: ");
     status = fh_estimate_around(&prior, &reading->reflectance, &weights, open, out);
     return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
 }

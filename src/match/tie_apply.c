@@ -3,7 +3,7 @@
 #include "base/error.h"
 #include "base/text.h"
 #include "farhue/estimate.h"
-#include "farhue/tie.h"
+#include "match/tie_sources.h"
 
 static bool replaced(const fh_tie *tie, const char *source)
 {
@@ -12,11 +12,11 @@ static bool replaced(const fh_tie *tie, const char *source)
     return false;
 }
 
-/* Some source says by what it was measured ("estimate: ID" does not). */
+/* Some source says by what it was measured. */
 static bool has_means(const fh_reading *reading)
 {
     for (size_t k = 0; k < reading->shared_count; ++k)
-        if (strncmp(reading->shared[k].source, "estimate: ", 10) != 0) return true;
+        if (fh_tie_is_means(reading->shared[k].source)) return true;
     return false;
 }
 

@@ -5,15 +5,22 @@
 
 #include "base/error.h"
 #include "farhue/difference.h"
+#include "farhue/surface.h"
 
-/* The shared errors of a reading that say by what it was measured: not what its estimated
- * spectrum left open ("estimate: ID"), which is its own. Returns their number. */
+bool fh_tie_is_means(const char *source)
+{
+    static const char *const own[] = {"estimate: ", "aim: ", "look: ", FH_SOURCE_GLOSS};
+    for (size_t i = 0; i < sizeof own / sizeof *own; ++i)
+        if (strncmp(source, own[i], strlen(own[i])) == 0) return false;
+    return true;
+}
+
+/* The shared errors of a reading that say by what it was measured. Returns their number. */
 static size_t means_of(const fh_reading *reading, const fh_shared *means[FH_SHARED_MAX])
 {
     size_t count = 0;
     for (size_t k = 0; k < reading->shared_count; ++k)
-        if (strncmp(reading->shared[k].source, "estimate: ", 10) != 0)
-            means[count++] = &reading->shared[k];
+        if (fh_tie_is_means(reading->shared[k].source)) means[count++] = &reading->shared[k];
     return count;
 }
 

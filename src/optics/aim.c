@@ -204,7 +204,10 @@ static fh_status finish(solver *s, const fh_shell *shell, const fh_reading *look
     fh_copy_text(aim.inner.id, sizeof aim.inner.id, look->id);
     fh_copy_text(aim.inner.note, sizeof aim.inner.note, "worked back from the look");
     fh_mat3 random = fh_mat3_add(look->random, shell_errors(s, shell));
-    aim.inner.random = fh_mat3_add(fh_mat3_carry(gain, random), open);
+    aim.inner.random = fh_mat3_carry(gain, random);
+    char source[FH_SOURCE];
+    fh_format(source, sizeof source, s->measured ? "look: %.50s" : "aim: %.50s", look->id);
+    status = fh_reading_add_shared(&aim.inner, source, open);
     for (size_t i = 0; i < look->shared_count && !status; ++i)
         status = fh_reading_add_shared(&aim.inner, look->shared[i].source,
                                        fh_mat3_carry(gain, look->shared[i].covariance));

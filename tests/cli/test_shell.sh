@@ -70,6 +70,20 @@ exits 0
 says 'No part behind this shell can have that look\. The inner part is the one that comes nearest; its look stays ΔE00 [1-9]'
 never_says 'likeliest|nan|inf'
 
+# Own requirement: what a measured look asks for is known by the look, so the part itself passes.
+start "a target worked back from a look with a spectrum"
+backings
+run shell -o shell.txt
+run aim chip.txt#hood -s shell.txt -o part.txt
+exits 0
+has part.txt 'look: hood'
+run spec --part part.txt -o spec.txt
+exits 0
+run check chip.txt#chip --spec spec.txt
+exits 0
+says '^Accept'
+never_says 'estimated'
+
 # The readings are made from the part by the formula: the part lies within what the look leaves open.
 start "part and look agree, or they don't"
 backings

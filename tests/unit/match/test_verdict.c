@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "base/random.h"
+#include "farhue/aim.h"
 #include "farhue/difference.h"
 #include "farhue/draw.h"
 #include "farhue/estimate.h"
@@ -368,6 +369,31 @@ static void what_would_settle_it(void **state)
 
 /* Metamers of shared/reference/metamers_spectra.csv, equal under D65/10: fit in daylight and fail
  * under a lamp, and say so. */
+/* Own requirement: the part itself, whose measured look was worked back, is what is wanted, and is
+ * accepted behind the shell (see test_aim.c for Lab alone). */
+static void the_part_of_a_worked_back_look(void **state)
+{
+    (void)state;
+    exact_load(shells);
+    for (int s = 0; s < EXACT_SHELLS; s += 2)
+        for (int p = 0; p < EXACT_PARTS; ++p) {
+            shell = (fh_shell){.method = fh_method_unknown()};
+            for (size_t i = 0; i < FH_BANDS; ++i) {
+                shell.curves.A.v[i] = shells[s].w[i][0];
+                shell.curves.B.v[i] = shells[s].w[i][1];
+                shell.curves.C.v[i] = shells[s].w[i][2] / shells[s].w[i][1];
+            }
+            const fh_spectrum own = exact_part(p), seen = fh_shell_look(&shell.curves, &own);
+            fh_reading look = exact_reading("look", seen), part = exact_reading("part", own);
+            fh_aim aim;
+            assert_int_equal(fh_aim_at(&shell, &look, &aim, NULL), FH_OK);
+            fh_target_init(&target, &aim.inner, &shell);
+            fh_verdict v = judge(&part, 1000, false);
+            if (v.decision != FH_ACCEPT) fail_msg("shell %d, part %d: P %g", s, p, v.p_within);
+            check(!v.estimated);
+        }
+}
+
 /* A part that is too light everywhere, the tolerance between what it shows by day and under the
  * lamp: no metamerism. By the words of the header. */
 static void too_light_is_no_metamerism(void **state)
@@ -515,6 +541,7 @@ int main(void)
         cmocka_unit_test(errors_of_the_shell_are_common),
         cmocka_unit_test(a_measured_look),
         cmocka_unit_test(what_would_settle_it),
+        cmocka_unit_test(the_part_of_a_worked_back_look),
         cmocka_unit_test(too_light_is_no_metamerism),
         cmocka_unit_test(metamers_are_marked),
         cmocka_unit_test(refusals),

@@ -4,6 +4,7 @@
 #include "exact.h"
 #include "farhue/aim.h"
 #include "farhue/difference.h"
+#include "farhue/estimate.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -96,11 +97,36 @@ static void covariance_against_moved_looks(void **state)
     check(fh_aim_at(&shell, &look, &none, NULL) == FH_OK);
     check(fh_reading_add_shared(&look, "instrument: x", fh_mat3_diagonal(0.01, 0, 0)) == FH_OK);
     check(fh_aim_at(&shell, &look, &with, NULL) == FH_OK);
-    check(with.inner.shared_count == 1);
+    check(with.inner.shared_count == 2);
+    check(strcmp(with.inner.shared[0].source, "aim: wanted") == 0);
+    check(strcmp(with.inner.shared[1].source, "instrument: x") == 0);
     look.lab.L += 0.1;
     check(fh_aim_at(&shell, &look, &moved, NULL) == FH_OK);
     double dL = moved.inner.lab.L - none.inner.lab.L;
-    check_close(sqrt(with.inner.shared[0].covariance.m[0][0]), fabs(dL), 0.05 * fabs(dL));
+    check_close(sqrt(with.inner.shared[1].covariance.m[0][0]), fabs(dL), 0.05 * fabs(dL));
+}
+
+/* A measured look fixes the curve where it shows, so it isn't open as the estimate from a Lab is;
+ * what doesn't show is no error that falls with repeats either. */
+static void what_stays_open(void **state)
+{
+    (void)state;
+    exact_load(shells);
+    fit(&shells[0]);
+    fh_spectrum part = exact_part(5), seen = fh_shell_look(&shell.curves, &part);
+    fh_reading look = exact_reading("face", seen);
+    fh_estimate estimate;
+    fh_aim aim;
+    for (int alone = 0; alone < 2; ++alone) {
+        look.origin = alone ? FH_ORIGIN_LAB : FH_ORIGIN_SPECTRUM;
+        check(fh_aim_at(&shell, &look, &aim, NULL) == FH_OK);
+        check(aim.inner.shared_count == 1);
+        check(strcmp(aim.inner.shared[0].source, alone ? "aim: face" : "look: face") == 0);
+        const fh_mat3 *open = &aim.inner.shared[0].covariance;
+        check_close(open->m[0][0] + open->m[1][1] + open->m[2][2], aim.open * aim.open, 1e-9);
+        check(fh_estimate_of_reading(&aim.inner, &estimate, NULL) == FH_OK);
+        check((estimate.mode_count > 0) == (alone == 1));
+    }
 }
 
 static void bad_input(void **state)
@@ -122,9 +148,8 @@ static void bad_input(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(round_trips),
-        cmocka_unit_test(looks_no_part_can_give),
-        cmocka_unit_test(covariance_against_moved_looks),
+        cmocka_unit_test(round_trips),     cmocka_unit_test(looks_no_part_can_give),
+        cmocka_unit_test(what_stays_open), cmocka_unit_test(covariance_against_moved_looks),
         cmocka_unit_test(bad_input),
     };
     return cmocka_run_group_tests_name("optics/aim", tests, NULL, NULL);
