@@ -51,9 +51,11 @@ int cli_lamp(cli_context *cli, fh_observer observer, fh_weights *out, bool *give
     int code = cli_text_input(cli, path, "lamp", &input);
     if (!code) code = cli_tables(cli, &input, &tables);
     if (code) return code;
-    if (fh_lamp_read(fh_tables_at(tables, 0), power, &held, &error) ||
-        fh_weights_from_power(power, observer, out))
+    if (fh_lamp_read(fh_tables_at(tables, 0), power, &held, &error))
         return cli_fail_input(cli, &input, &error);
+    if (fh_weights_from_power(power, observer, out))
+        return cli_fail_text(cli, FH_E_DATA, "%s: a lamp without light that the eye sees",
+                             input.name);
     if (held)
         cli_note(
             cli,
