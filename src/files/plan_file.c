@@ -146,14 +146,9 @@ static void put_steps(fh_table *table, const fh_plan_facts *facts, const fh_plan
 fh_status fh_plan_write(const fh_plan_facts *facts, const char *created, fh_text *out)
 {
     const fh_plan_facts usual = fh_plan_usual();
-    fh_tables *tables = fh_tables_new();
-    fh_table *table = tables ? fh_tables_add(tables) : NULL;
-    if (!table) {
-        fh_tables_free(tables);
-        return FH_E_MEMORY;
-    }
-    fh_table_set_type(table, "CGATS.17");
-    fh_table_set_keyword(table, "FARHUE_FILE", "plan");
+    fh_tables *tables;
+    fh_table *table = fh_value_begin("plan", &tables);
+    if (!table) return FH_E_MEMORY;
     fh_value_put_text(table, "CREATED", created ? created : "");
     put_keywords(table, facts, &usual);
     put_steps(table, facts, &usual);

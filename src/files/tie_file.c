@@ -47,14 +47,9 @@ static void put_sources(const fh_tie *tie, fh_table *table)
 fh_status fh_tie_write(const fh_tie *tie, const char *created, fh_text *out)
 {
     char code[FH_CODE];
-    fh_tables *tables = fh_tables_new();
-    fh_table *table = tables ? fh_tables_add(tables) : NULL;
-    if (!table) {
-        fh_tables_free(tables);
-        return FH_E_MEMORY;
-    }
-    fh_table_set_type(table, "CGATS.17");
-    fh_table_set_keyword(table, "FARHUE_FILE", "tie");
+    fh_tables *tables;
+    fh_table *table = fh_value_begin("tie", &tables);
+    if (!table) return FH_E_MEMORY;
     fh_table_set_keyword(table, "CHECK_CODE", "");
     fh_value_put_text(table, "CREATED", created ? created : "");
     fh_table_set_keyword(table, "TIE_ID", tie->id);

@@ -35,6 +35,20 @@ static fh_status wrong(const fh_table *table, const char *name, const char *expe
     return fh_table_fail_keyword(table, name, error, FH_E_DATA, message);
 }
 
+fh_table *fh_value_begin(const char *kind, fh_tables **tables)
+{
+    *tables = fh_tables_new();
+    fh_table *table = *tables ? fh_tables_add(*tables) : NULL;
+    if (!table) {
+        fh_tables_free(*tables);
+        *tables = NULL;
+        return NULL;
+    }
+    fh_table_set_type(table, "CGATS.17");
+    fh_table_set_keyword(table, "FARHUE_FILE", kind);
+    return table;
+}
+
 void fh_value_put_three(fh_table *table, const char *name, const double v[3])
 {
     char text[3][32], line[100];

@@ -5,6 +5,10 @@
 #include "farhue/condition.h"
 #include "farhue/table.h"
 
+/* A list with one empty table that says by FARHUE_FILE what it is; NULL, and no list, without
+ * memory. */
+fh_table *fh_value_begin(const char *kind, fh_tables **tables);
+
 /* "0.5 -1 2": shortest numbers that read back the same. */
 void fh_value_put_three(fh_table *table, const char *name, const double v[3]);
 

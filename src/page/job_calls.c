@@ -8,6 +8,7 @@
 #include "farhue/kind.h"
 #include "farhue/library.h"
 #include "farhue/spec_file.h"
+#include "files/values.h"
 #include "page/door.h"
 
 fh_status page_require_text(const page_request *r, fh_error *error)
@@ -109,14 +110,9 @@ static void put_number_setting(fh_table *table, const char *key, double value)
 
 static fh_status settings_write(const desk_settings *s, fh_text *out)
 {
-    fh_tables *tables = fh_tables_new();
-    fh_table *table = tables ? fh_tables_add(tables) : NULL;
-    if (!table) {
-        fh_tables_free(tables);
-        return FH_E_MEMORY;
-    }
-    fh_table_set_type(table, "CGATS.17");
-    fh_table_set_keyword(table, "FARHUE_FILE", "page");
+    fh_tables *tables;
+    fh_table *table = fh_value_begin("page", &tables);
+    if (!table) return FH_E_MEMORY;
     fh_table_add_column(table, "SETTING");
     fh_table_add_column(table, "VALUE");
     put_setting(table, "role", s->role);
