@@ -51,10 +51,11 @@ FH_API fh_status fh_recipe_find(const fh_target *target, const fh_paint *shelf, 
                                 size_t *count, fh_error *error);
 
 /* Round a recipe to what can be dispensed: amounts are multiples of step[i] for the i-th paint of
- * the blend (ml as batch, above 0). Batches of 0.9 to 1.1 times the wanted size are tried, each
- * quantity rounded down or up, and the one that looks best is taken, a batch nearer to the size of
- * two alike. *out is the rounded recipe, evaluated. amount may alias nothing.
- * FH_E_ARGUMENT: a step or batch not above 0; FH_E_DATA: the batch is too small for any of it. */
+ * the blend (ml as batch, above 0). Each quantity is rounded down or up, and of the batches of 1 to
+ * 1.1 times the wanted size the one that looks best is taken, one nearer to the size of two alike;
+ * where the steps are too coarse for such a size, one of 0.8 to 1.2 times. *out is the rounded
+ * recipe, evaluated. amount may alias nothing. FH_E_ARGUMENT: a step or batch not above 0;
+ * FH_E_DATA: the batch is too small for any of it. */
 FH_API fh_status fh_recipe_round(const fh_target *target, const fh_paint *shelf,
                                  const fh_recipe *recipe, const fh_surface *surface, double batch,
                                  const double *step, double *amount, fh_recipe *out,

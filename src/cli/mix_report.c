@@ -127,12 +127,14 @@ static void put_json(cli_context *cli, const mix_job *job, const mix_line *lines
 /* The rounded recipe beyond the tolerance that the recipe itself keeps: what would do. */
 static void put_coarse(cli_context *cli, const mix_job *job, const fh_dispensed *batch)
 {
+    char larger[24];
     if (!batch->coarse) return;
+    fh_format(larger, sizeof larger, batch->larger < 100.0 ? "%.3g" : "%.0f", batch->larger);
     if (batch->larger > 0.0)
         cli_note(cli,
-                 "rounded so, the batch misses the tolerance of %g; one of about %.3g ml, or a "
+                 "rounded so, the batch misses the tolerance of %g; one of about %s ml, or a "
                  "finer step, keeps it",
-                 job->target.tolerance, batch->larger);
+                 job->target.tolerance, larger);
     else
         cli_note(cli, "rounded so, the batch misses the tolerance of %g; expected a finer step",
                  job->target.tolerance);
@@ -155,13 +157,20 @@ static int put_batch(cli_context *cli, const mix_job *job, const fh_recipe *best
         kept[count++] = batch.ml[i];
     }
     json_t *object = cli->json ? cli_json_object(cli->root, "batch") : NULL;
-    cli_print(cli, "\nRecipe 1 as a batch of %.2f ml:\n\n", batch.size);
+    if (fabs(batch.size - batch.wanted) < 0.005)
+        cli_print(cli, "\nRecipe 1 as a batch of %.2f ml:\n\n", batch.size);
+    else
+        cli_print(cli,
+                  "\nRecipe 1 as a batch (%.2f ml wanted; %.2f ml so that it can be "
+                  "dispensed):\n\n",
+                  batch.wanted, batch.size);
     mix_put_amounts(cli, job, paint, kept, count, object ? cli_json_array(object, "add") : NULL);
     cli_print(cli, "\nRounded to what can be dispensed it shows ΔE00 %.2f, metamerism %.2f.\n",
               batch.rounded.worst, batch.rounded.metamerism);
     put_coarse(cli, job, &batch);
     if (object) {
         cli_json_number(cli, object, "ml", batch.size);
+        cli_json_number(cli, object, "wanted_ml", batch.wanted);
         cli_json_number(cli, object, "dE00", batch.rounded.worst);
         cli_json_number(cli, object, "metamerism", batch.rounded.metamerism);
     }

@@ -31,6 +31,7 @@ fh_status fh_recipe_dispense(const fh_target *target, const fh_paint *shelf,
         status = fh_recipe_round(target, shelf, recipe, surface, ml, step, found.ml, &found.rounded,
                                  error);
     if (status) return status;
+    found.wanted = ml;
     for (size_t i = 0; i < recipe->blend.count; ++i) found.size += found.ml[i];
     found.coarse = found.rounded.worst > target->tolerance && recipe->worst <= target->tolerance;
     if (found.coarse) found.larger = larger_size(target, shelf, recipe, surface, found.size, step);

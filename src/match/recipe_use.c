@@ -6,19 +6,22 @@
 #include "base/error.h"
 #include "base/memory.h"
 #include "base/random.h"
+#include "base/text.h"
 #include "match/mixing.h"
 #include "match/trials.h"
 
 /* One way to dispense a recipe, and how it looks. */
 typedef struct rounding {
     double amount[FH_MIX_PAINTS], cost;
+    bool enough; /* all that is wanted, and hardly more */
 } rounding;
 
-static const double leeway = 0.10;       /* a batch may come out so much larger or smaller … */
+static const double leeway = 0.10;       /* a batch may come out so much larger … */
 static const double price_of_size = 0.3; /* … when that gains this much ΔE00 per unit of ln size */
 enum { SIZES = 41 };
 
-/* Each quantity of a batch rounded down or up by its own step, whichever looks best. */
+/* Each quantity of a batch rounded down or up by its own step, whichever looks best; too little or
+ * far more only where the steps leave nothing else. */
 static void try_size(const fh_mixing *mixing, const fh_paint *shelf, const fh_blend *b,
                      const fh_surface *surface, double batch, double size, const double *step,
                      rounding *best)
@@ -31,14 +34,23 @@ static void try_size(const fh_mixing *mixing, const fh_paint *shelf, const fh_bl
             trial.part[i] = units * step[i];
             total += trial.part[i];
         }
-        if (!(total > 0.0) || fabs(total / batch - 1.0) > 2.0 * leeway) continue;
+        const double ratio = total / batch, slack = 1e-9;
+        const bool enough = ratio >= 1.0 - slack && ratio <= 1.0 + leeway + slack;
+        if (!(total > 0.0) || fabs(ratio - 1.0) > 2.0 * leeway) continue;
+        if (best->enough && !enough) continue;
         const fh_spectrum coat = fh_blend_opaque(shelf, &trial, surface);
-        const double cost =
-            fh_mixing_worst(mixing, &coat) + price_of_size * fabs(log(total / batch));
-        if (!(cost < best->cost)) continue;
+        const double cost = fh_mixing_worst(mixing, &coat) + price_of_size * fabs(log(ratio));
+        if (enough == best->enough && !(cost < best->cost)) continue;
         best->cost = cost;
+        best->enough = enough;
         for (size_t i = 0; i < b->count; ++i) best->amount[i] = trial.part[i];
     }
+}
+
+/* "2530", "0.05": never with an exponent. */
+static void write_ml(double ml, char out[24])
+{
+    fh_format(out, 24, ml < 100.0 ? "%.3g" : "%.0f", ml);
 }
 
 fh_status fh_recipe_round(const fh_target *target, const fh_paint *shelf, const fh_recipe *recipe,
@@ -62,11 +74,15 @@ fh_status fh_recipe_round(const fh_target *target, const fh_paint *shelf, const 
         const double size = batch * (1.0 + leeway * (2.0 * k / (SIZES - 1) - 1.0));
         try_size(&mixing, shelf, b, surface, batch, size, step, &best);
     }
-    if (!(best.cost < HUGE_VAL))
+    if (!(best.cost < HUGE_VAL)) {
+        char wanted[24], needed[24];
+        write_ml(batch, wanted);
+        write_ml(least, needed);
         return fh_fail(error, FH_E_DATA,
-                       "a batch of %.3g ml is too small for what can be dispensed; expected about "
-                       "%.3g ml or more, or a finer step",
-                       batch, least);
+                       "a batch of %s ml is too small for what can be dispensed; expected about %s "
+                       "ml or more, or a finer step",
+                       wanted, needed);
+    }
     fh_blend rounded = *b;
     for (size_t i = 0; i < b->count; ++i) rounded.part[i] = amount[i] = best.amount[i];
     fh_mixing_recipe(&mixing, shelf, &rounded, out);

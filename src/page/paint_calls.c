@@ -145,6 +145,7 @@ static fh_status write_batch(page_json *j, const page_pots *pots, const desk_pai
     json_number(j, "metamerism", batch.rounded.metamerism);
     json_bool(j, "coarse", batch.coarse);
     json_number(j, "larger_ml", batch.larger);
+    json_number(j, "wanted_ml", batch.wanted);
     json_close(j, '}');
     return FH_OK;
 }

@@ -30,7 +30,9 @@ exits 0
 tr -d '\n ' <"$logs/out" | grep -oE '"batch":.*' | grep -oE '"paint":"white"[^}]*' >"$logs/white"
 field() { grep -oE "\"$1\":[0-9.]+" "$logs/white" | head -n 1 | cut -d: -f2; }
 ml=$(field ml)
-near "$ml" 14 0.6 ml
+near "$ml" 14.5 0.9 ml
+awk -v x="$(tr -d '\n ' <"$logs/out" | grep -oE '"batch":.*' | grep -oE '"ml":[0-9.]+,"wanted_ml":20' | cut -d: -f2)" \
+    'BEGIN { exit !(x >= 20 && x + 0 <= 22) }' || trouble "not 20 to 22 ml"
 near "$(field g)" "$(awk -v x="$ml" 'BEGIN { print 1.42 * x }')" 1e-6 g
 near "$(field drops)" "$(awk -v x="$ml" 'BEGIN { print x / 0.05 }')" 1e-6 drops
 

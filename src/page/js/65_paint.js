@@ -84,7 +84,8 @@ function recipeItem(recipe, index, onchoose) {
 function recipeBench(recipe, name) {
   const parts = [];
   if (recipe.batch) parts.push(amountTable(`${capital(name)} as a batch of ${number(recipe.batch.ml, 2)} ml`, recipe.batch.amounts),
-    h('p.small', `Rounded to what can be dispensed it shows \u0394E00 ${number(recipe.batch.dE00, 2)}.`));
+    h('p.small', `Rounded to what can be dispensed it shows \u0394E00 ${number(recipe.batch.dE00, 2)}.` +
+      (Math.abs(recipe.batch.ml - recipe.batch.wanted_ml) < 0.005 ? '' : ` ${number(recipe.batch.wanted_ml, 2)} ml were wanted.`)));
   if (recipe.batch && recipe.batch.coarse) parts.push(h('p.note', 'Rounded so, the batch misses the tolerance. ' +
     (recipe.batch.larger_ml ? `One of about ${number(recipe.batch.larger_ml)} ml, or a smaller quantity to dispense, keeps it.` : 'It takes a smaller quantity to dispense.')));
   if (recipe.batch_note) parts.push(h('p.note', capital(recipe.batch_note)));
@@ -115,6 +116,9 @@ function chooseCoat(name, curve) {
   return showStage();
 }
 
+/* "12,5" is 12.5ml. */
+const withUnit = (amount) => amount.replace(',', '.').replace(/^[0-9.]+$/, '$&ml');
+
 /* Paints and how much of each, a line a paint; keep gets "white=12ml, red=8ml". */
 function amountForm(legend, keep) {
   const rows = h('div'), trouble = h('p.trouble', { role: 'alert' });
@@ -132,7 +136,7 @@ function amountForm(legend, keep) {
     event.preventDefault();
     const open = list().find(([paint, amount]) => Boolean(paint) !== Boolean(amount));
     if (open) return fill(trouble, open[0] ? `How much of ${open[0]} was put in?` : `Which paint was it of which ${open[1]} was put in?`);
-    const reply = await keep(list().filter(([paint]) => paint).map(([paint, amount]) => `${paint}=${amount.replace(',', '.')}`).join(', '));
+    const reply = await keep(list().filter(([paint]) => paint).map(([paint, amount]) => `${paint}=${withUnit(amount)}`).join(', '));
     fill(trouble, reply.ok ? '' : reply.message);
     if (reply.ok) touched = false;
   } }, h('h2', { tabindex: '-1' }, legend), h('p.help', 'In ml, g or drops: 12.4ml, 17g, 3drops. Without a unit it is ml.'), rows,

@@ -72,6 +72,26 @@ static void quantities_that_fit(void **state)
     }
 }
 
+/* Own requirement: what is wanted or up to a tenth more, wherever the steps (a tenth of the batch
+ * or less) allow it; 10.3 ml in steps of 1 ml are 11. */
+static void not_less_than_wanted(void **state)
+{
+    (void)state;
+    bench b;
+    lay_out(&b);
+    for (int tenths = 30; tenths <= 400; tenths += 7)
+        for (int step = 1; step <= 40 && 10 * step <= tenths; ++step) {
+            const double ml = tenths / 10.0;
+            const fh_dispensed d = dispense(&b, (fh_quantity){ml, FH_MILLILITRES},
+                                            (fh_quantity){step / 10.0, FH_MILLILITRES});
+            check_between(d.size, ml - 1e-9, 1.1 * ml + 1e-9);
+            check_close(d.wanted, ml, 1e-12);
+        }
+    const fh_dispensed d =
+        dispense(&b, (fh_quantity){10.3, FH_MILLILITRES}, (fh_quantity){1.0, FH_MILLILITRES});
+    check_close(d.size, 11.0, 1e-9);
+}
+
 /* In steps of 1 ml a batch of 4 ml can't have 10 % of black (a quarter or a fifth or none of it),
  * one a few times as large can; where no size up to eight times does, none is named. */
 static void steps_too_coarse(void **state)
@@ -118,6 +138,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(quantities_that_fit),
+        cmocka_unit_test(not_less_than_wanted),
         cmocka_unit_test(steps_too_coarse),
         cmocka_unit_test(what_is_not_known),
     };

@@ -340,6 +340,18 @@ static void rounding_keeps_to_the_steps(void **state)
     assert_int_equal(
         fh_recipe_round(&target, shelf, &recipe, &face, 10.0, coarse, amount, &rounded, &error),
         FH_E_DATA);
+    /* By hand: 50 / 0.07 = 714.3 ml. */
+    check(strstr(error.message, "a batch of 10 ml is too small") != NULL);
+    check(strstr(error.message, "expected about 714 ml or more") != NULL);
+    const double coarser[3] = {300, 300, 300}; /* 300 / 0.07 = 4285.7 */
+    assert_int_equal(
+        fh_recipe_round(&target, shelf, &recipe, &face, 1000.0, coarser, amount, &rounded, &error),
+        FH_OK);
+    assert_int_equal(
+        fh_recipe_round(&target, shelf, &recipe, &face, 140.0, coarser, amount, &rounded, &error),
+        FH_E_DATA);
+    check(strstr(error.message, "a batch of 140 ml") != NULL);
+    check(strstr(error.message, "expected about 4286 ml or more") != NULL);
 }
 
 static void interval_grows_with_the_doubt(void **state)
@@ -427,7 +439,7 @@ static void interval_by_draws_of_our_own(void **state)
     }
 }
 
-/* Brute force: every way to take whole steps for a batch of 9 to 11 ml. */
+/* Brute force: every way to take whole steps for a batch of 10 to 11 ml. */
 static void rounding_against_all_ways(void **state)
 {
     (void)state;
@@ -444,7 +456,7 @@ static void rounding_against_all_ways(void **state)
     for (int a = 0; a <= 22; ++a)
         for (int b = 0; a + b <= 22; ++b)
             for (int c = 0; a + b + c <= 22; ++c) {
-                if (a + b + c < 18) continue;
+                if (a + b + c < 20) continue;
                 const fh_blend way = {3, {0, 1, 2}, {a, b, c}};
                 fh_recipe r;
                 assert_int_equal(fh_recipe_of(&target, shelf, &way, &face, &r, NULL), FH_OK);
@@ -452,7 +464,7 @@ static void rounding_against_all_ways(void **state)
             }
     check(rounded.worst < least + 0.04); /* a batch nearer to the size may be that much worse */
     const double total = amount[0] + amount[1] + amount[2];
-    check_between(total, 8.0, 12.0);
+    check_between(total, 10.0 - 1e-9, 11.0 + 1e-9);
 }
 
 static bool stop(void *user, double done)
