@@ -242,7 +242,7 @@ test('a batch that came out wrong is corrected; undo and the job file keep it', 
   await shot(page, 'helper-paint-batch');
   const job = await download(page, () => page.getByRole('button', { name: 'Save job' }).click());
   matches(job, /JOB "paints"/);
-  matches(job, /"added"\t"white=12, red=8\.0 ml"/);
+  matches(job, /"added"\t"white=12ml, red=8\.0 ml"/);
   await page.getByRole('button', { name: 'Undo' }).click();
   await page.waitForFunction(() => app.desk.trays.painted.length === 1);
   equal((await desk(page)).settings.added.length, 2);
