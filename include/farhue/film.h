@@ -59,7 +59,8 @@ typedef struct fh_film_report {
  * the others say, else 45°:0°, and excluded. report and error may be NULL; outputs are untouched on
  * failure.
  * FH_E_ARGUMENT: count, an amount not above 0, index. FH_E_DATA: unsound readings, geometry or
- * specular mode mixed, all samples alike. FH_E_IMPOSSIBLE: a Lab no reflectance has. */
+ * specular mode mixed, one sample given twice and no other. FH_E_IMPOSSIBLE: a Lab no reflectance
+ * has. */
 FH_API fh_status fh_film_fit(fh_film_kind kind, const fh_film_sample *samples, size_t count,
                              double index, fh_film *out, fh_film_report *report, fh_error *error);
 

@@ -72,6 +72,7 @@ static fh_status fit_band(work *w, bool *loose)
                               .upper = upper};
     start(w, x);
     fh_status status = fh_fit_nonlinear(&problem, x, NULL, covariance);
+    /* FH_E_DATA: the readings leave a combination of K and S open; the pull has decided it. */
     *loose = status == FH_E_DATA || 2.0 * sqrt(covariance[3]) / x[1] > 1.0;
     if (status && status != FH_E_DATA) return status;
     w->film.K.v[w->band] = x[0] * x[0] / w->scale;
@@ -162,6 +163,21 @@ static void polish(work *w, fh_film_kind kind, const fh_film_sample *samples, do
     }
 }
 
+/* A reading that was given twice is one, and would pass for two that agree. */
+static fh_status check_alike(const work *w, const fh_film_sample *samples, fh_error *error)
+{
+    for (size_t s = 1; s < w->count; ++s)
+        if (w->amount[s] != w->amount[0] ||
+            memcmp(&w->look[s], &w->look[0], sizeof w->look[0]) != 0 ||
+            memcmp(&w->backing[s], &w->backing[0], sizeof w->backing[0]) != 0)
+            return FH_OK;
+    if (w->count < 2) return FH_OK;
+    return fh_fail(error, FH_E_DATA,
+                   "the readings of the film are one and the same, %s; expected it over another "
+                   "backing, or in another amount",
+                   samples[0].look->id);
+}
+
 static fh_status gather(work *w, const fh_film_sample *samples, size_t count, fh_error *error)
 {
     w->count = count;
@@ -183,7 +199,7 @@ static fh_status gather(work *w, const fh_film_sample *samples, size_t count, fh
         w->amount[s] = sample->amount;
         w->scale = fmax(w->scale, sample->amount);
     }
-    return FH_OK;
+    return check_alike(w, samples, error);
 }
 
 static fh_status fit_with(work *w, fh_film_kind kind, double index, fh_film_report *report,

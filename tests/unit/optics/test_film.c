@@ -189,6 +189,25 @@ static void limits(void **state)
     check_all_close(much.v, thick.v, FH_BANDS, 1e-6);
 }
 
+/* Own requirement: a film over one card says nothing more when that is said twice. */
+static void one_reading_twice_is_one(void **state)
+{
+    (void)state;
+    fh_reading look[2], backing[2];
+    fh_film_sample sample[2];
+    fh_error error = {0};
+    fh_film film = made(FH_FILM_COAT, look, backing, sample, 1.0);
+    strcpy(look[0].id, "film");
+    const fh_film_sample first = sample[0], twice[2] = {first, first};
+    check(fh_film_fit(FH_FILM_COAT, twice, 2, 1.5, &film, NULL, &error) == FH_E_DATA);
+    check(strstr(error.message, "one and the same, film; expected it over another backing") !=
+          NULL);
+    check(fh_film_fit(FH_FILM_COAT, twice, 1, 1.5, &film, NULL, NULL) == FH_OK);
+    fh_film_sample thicker[2] = {first, first};
+    thicker[1].amount *= 2.0;
+    check(fh_film_fit(FH_FILM_COAT, thicker, 2, 1.5, &film, NULL, NULL) == FH_OK);
+}
+
 static void bad_input(void **state)
 {
     (void)state;
@@ -221,6 +240,7 @@ int main(void)
         cmocka_unit_test(gloss_of_a_wall_is_taken_off),
         cmocka_unit_test(what_one_reading_says_holds_for_all),
         cmocka_unit_test(limits),
+        cmocka_unit_test(one_reading_twice_is_one),
         cmocka_unit_test(bad_input),
     };
     return cmocka_run_group_tests_name("optics/film", tests, NULL, NULL);
