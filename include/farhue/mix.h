@@ -33,8 +33,10 @@ typedef struct fh_paint {
     double dE, dE_worst; /* ΔE00 of those samples, D65/10: mean and worst */
 } fh_paint;
 
-/* An empty paint: density and drop not known, spread 0.10 (common practice, no source), strength
- * exact. */
+/* The spread of a paint of which no other is said (common practice, no source). */
+#define FH_PAINT_SPREAD 0.10
+
+/* An empty paint: density and drop not known, spread FH_PAINT_SPREAD, strength exact. */
 FH_API fh_paint fh_paint_blank(void);
 
 /* Some paints of a shelf and how much of each; parts ≥ 0, finite, not all 0 (asserted). */
@@ -63,8 +65,12 @@ FH_API fh_spectrum fh_blend_film(const fh_paint *shelf, const fh_blend *blend,
 FH_API fh_film fh_blend_coat(const fh_paint *shelf, const fh_blend *blend, double index,
                              const fh_surface *face, const fh_surface *top);
 
-/* By what factor amounts of such a coat may have to be larger than its K and S say (97.5 %), were
- * all its paints weaker by spread and strength; at least 1. */
+/* By what factor an amount of paint may have to be larger (97.5 %) where how strong the paint is,
+ * or how much a coat lays on, is known to that standard deviation of its logarithm (≥ 0): exp(1.96
+ * sd), at least 1. */
+FH_API double fh_paint_safety(double sd);
+
+/* The same for a coat of a blend, were all its paints weaker by spread and strength. */
 FH_API double fh_blend_safety(const fh_paint *shelf, const fh_blend *blend);
 
 /* The first paint of the blend that isn't scaled, NULL when all are. */
@@ -79,6 +85,10 @@ typedef struct fh_mix_sample {
     double veil, backing_veil; /* mirror light of a matt face in each, see fh_surface_veil; ≥ 0 */
 } fh_mix_sample;
 
+/* Standard error of the cube root of a coat's reflectance: careful draw-downs; brushed coats are
+ * nearer 0.02 (common practice, no source). */
+#define FH_MIX_NOISE 0.005
+
 typedef struct fh_mix_options {
     fh_surface surface;      /* start, or given */
     bool fit_surface;        /* find the inner reflectance that fits best; enter and outer stay,
@@ -87,8 +97,7 @@ typedef struct fh_mix_options {
     double prior_K, prior_S; /* standard deviation of ln K and ln S about the first guess, > 0 */
 } fh_mix_options;
 
-/* The face of paint of index 1.5 read in 45°:0°, given; noise 0.005 (careful draw-downs; brushed
- * coats are nearer 0.02), priors 2 and 1. */
+/* The face of paint of index 1.5 read in 45°:0°, given; FH_MIX_NOISE, priors 2 and 1. */
 FH_API fh_mix_options fh_mix_options_default(void);
 
 /* K and S of paint_count paints (1 to FH_MIX_SHELF) from all samples together, by least squares on

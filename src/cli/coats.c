@@ -49,6 +49,21 @@ static double coats_of(const cli_coats *c, double amount)
     return c->coat > 0.0 ? fh_hide_coats(amount, c->coat) : -1.0;
 }
 
+/* Whether a figure "to be safe" stands beside an amount. */
+static bool has_safe(const cli_coats *c, double amount)
+{
+    if (!(amount > 0.0)) return false;
+    return c->coat > 0.0 ? coats_of(c, amount * c->doubt) > coats_of(c, amount) : c->doubt > 1.0;
+}
+
+bool cli_coats_have_safe(const cli_coats *c)
+{
+    for (size_t g = 0; g < CLI_COATS_GOALS; ++g)
+        for (int seen = 0; seen < (c->through ? 2 : 1); ++seen)
+            if (has_safe(c, c->goals[g].amount[seen])) return true;
+    return false;
+}
+
 /* "0.12 mm, 4 coats", with doubt "(5 to be safe)" */
 static void cell_amount(cli_table *table, const cli_coats *c, double amount)
 {
@@ -57,10 +72,11 @@ static void cell_amount(cli_table *table, const cli_coats *c, double amount)
     if (amount < 0.0) {
         cli_cell(table, "never");
     } else if (coats < 0.0) {
-        if (c->doubt > 1.0) fh_format(more, sizeof more, " (%.3g to be safe)", amount * c->doubt);
+        if (has_safe(c, amount))
+            fh_format(more, sizeof more, " (%.3g to be safe)", amount * c->doubt);
         cli_cell(table, "%.3g %s%s", amount, c->unit, more);
     } else {
-        if (safe > coats) fh_format(more, sizeof more, " (%.0f to be safe)", safe);
+        if (has_safe(c, amount)) fh_format(more, sizeof more, " (%.0f to be safe)", safe);
         cli_cell(table, "%.3g %s, %.0f coat%s%s", amount, c->unit, coats, coats > 1.0 ? "s" : "",
                  more);
     }

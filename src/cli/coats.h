@@ -43,6 +43,9 @@ int cli_coats_read(cli_context *cli, cli_coats *out);
 int cli_coats_find(cli_context *cli, cli_coats *coats, const fh_film *film, double most,
                    const fh_shell_curves *shell);
 
+/* Whether the table has figures "to be safe". */
+bool cli_coats_have_safe(const cli_coats *coats);
+
 /* The table and the hours in text; the array "goals" of an object in JSON. */
 void cli_coats_print(cli_context *cli, const cli_coats *coats);
 void cli_coats_json(cli_context *cli, const cli_coats *coats, json_t *object);

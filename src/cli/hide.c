@@ -9,6 +9,7 @@
 #include "cli/shell_input.h"
 #include "farhue/difference.h"
 #include "farhue/hide.h"
+#include "farhue/mix.h"
 #include "farhue/words.h"
 
 typedef struct job {
@@ -54,9 +55,10 @@ static int read_amounts(cli_context *cli, job *j)
     return CLI_DONE;
 }
 
-/* exp(1.96 × 0.10): what a brush or a can lays on varies by some 10 % (common practice, no source).
+/* Standard deviation of the logarithm of what a brush or a can lays on (common practice, no
+ * source).
  */
-static const double coats_vary = 1.2165;
+static const double coats_vary = 0.10;
 
 static int read_options(cli_context *cli, job *j)
 {
@@ -68,7 +70,7 @@ static int read_options(cli_context *cli, job *j)
         return cli_usage(cli,
                          "--clear-coat and --gloss are of a coat of paint; expected no --wall");
     if (!code) code = cli_coats_read(cli, &j->coats);
-    if (j->kind == FH_FILM_COAT) j->coats.doubt = coats_vary;
+    if (j->kind == FH_FILM_COAT) j->coats.doubt = fh_paint_safety(coats_vary);
     if (!code) code = cli_number(cli, "tolerance", 0.05, 20.0, &j->coats.tolerance);
     if (!code) code = cli_part_wall_read(cli, &j->wall);
     return code ? code : cli_through(cli, false, &j->shell);
@@ -207,9 +209,11 @@ static void report_text(cli_context *cli, const job *j)
                   dE[0], dE[1]);
     }
     cli_coats_print(cli, &j->coats);
-    if (j->coats.doubt > 1.0)
-        cli_put(cli, "To be safe: were the coats, or the paint, a fifth weaker than read (common "
-                     "practice).\n");
+    if (cli_coats_have_safe(&j->coats))
+        cli_print(cli,
+                  "To be safe: were the coats, or the paint, weaker than read by two standard "
+                  "deviations, %.0f %% (common practice).\n",
+                  100.0 * (1.0 - 1.0 / j->coats.doubt));
     if (j->kind == FH_FILM_COAT) cli_put_painting_cautions(cli);
 }
 

@@ -29,6 +29,7 @@ int mix_coats(cli_context *cli, mix_job *job, const fh_recipe *recipe)
     cli_print(cli, "\nCoats of recipe 1, over %s:\n\n",
               job->coats.over ? job->coats.part.id : "black and white (0.80)");
     cli_coats_print(cli, &job->coats);
-    cli_print(cli, "To be safe: were all its paints weaker by two standard deviations.\n");
+    if (cli_coats_have_safe(&job->coats))
+        cli_put(cli, "To be safe: were all its paints weaker by two standard deviations.\n");
     return CLI_DONE;
 }

@@ -90,7 +90,7 @@ fh_status fh_paints_read(const char *text, size_t length, const fh_library_defau
 {
     fh_tables *tables = NULL;
     fh_paints paints = {0};
-    fh_paints_work work = {.paints = &paints, .index = FH_INDEX_USUAL, .noise = 0.005};
+    fh_paints_work work = {.paints = &paints, .index = FH_INDEX_USUAL, .noise = FH_MIX_NOISE};
     fh_status status = fh_tables_recognise(text, length)
                            ? fh_tables_read(text, length, &tables, error)
                            : fh_csv_read(text, length, &tables, error);

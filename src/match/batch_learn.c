@@ -14,8 +14,6 @@
 #include "base/memory.h"
 #include "farhue/estimate.h"
 
-static const double band_noise = 0.005; /* of the cube root of a reflectance */
-
 /* One paint-out made ready. */
 typedef struct paint_out {
     fh_weights weights;
@@ -76,7 +74,7 @@ static void residuals(void *user, const double *z, double *r)
             o->whiten, (fh_vec3){{lab.L - o->lab.L, lab.a - o->lab.a, lab.b - o->lab.b}});
         for (size_t i = 0; i < 3; ++i) r[row++] = d.v[i];
         for (size_t i = 0; o->bands && i < FH_BANDS; ++i)
-            r[row++] = (cbrt(coat.v[i]) - cbrt(o->bands->v[i])) / band_noise;
+            r[row++] = (cbrt(coat.v[i]) - cbrt(o->bands->v[i])) / FH_MIX_NOISE;
     }
 }
 

@@ -10,7 +10,7 @@
 
 fh_paint fh_paint_blank(void)
 {
-    return (fh_paint){.density = -1.0, .drop = -1.0, .spread = 0.10};
+    return (fh_paint){.density = -1.0, .drop = -1.0, .spread = FH_PAINT_SPREAD};
 }
 
 /* Sums of parts × K and parts × S, and of the parts. */
@@ -70,6 +70,11 @@ fh_film fh_blend_coat(const fh_paint *shelf, const fh_blend *blend, double index
     return fh_film_coat(index, face, top, &K, &S);
 }
 
+double fh_paint_safety(double sd)
+{
+    return exp(1.96 * sd);
+}
+
 double fh_blend_safety(const fh_paint *shelf, const fh_blend *blend)
 {
     double doubt = 0.0;
@@ -77,7 +82,7 @@ double fh_blend_safety(const fh_paint *shelf, const fh_blend *blend)
         const fh_paint *p = &shelf[blend->paint[i]];
         if (blend->part[i] > 0.0) doubt = fmax(doubt, hypot(p->spread, p->strength));
     }
-    return exp(1.96 * doubt);
+    return fh_paint_safety(doubt);
 }
 
 const fh_paint *fh_blend_unscaled(const fh_paint *shelf, const fh_blend *blend)

@@ -26,7 +26,7 @@
 
 fh_mix_options fh_mix_options_default(void)
 {
-    fh_mix_options options = {.noise = 0.005, .prior_K = 2.0, .prior_S = 1.0};
+    fh_mix_options options = {.noise = FH_MIX_NOISE, .prior_K = 2.0, .prior_S = 1.0};
     fh_surface_of(FH_INDEX_USUAL, FH_GEOMETRY_45_0, FH_SPECULAR_EXCLUDED, &options.surface);
     return options;
 }

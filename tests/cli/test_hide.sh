@@ -97,6 +97,25 @@ while read -r one other; do
     near "$other" "$one" "$(awk -v x="$one" 'BEGIN { print 0.003 * x }')" amount
 done < <(paste <(echo "$first") <(echo "$second"))
 
+# 1 - exp(-1.96 * 0.10) = 0.178.
+start "coats to be safe"
+table black.txt "black - $(flat 0.0)" "film black $(flat 0.25)"
+table white.txt "white - $(flat 0.8)" "film white $(flat 0.5)"
+run hide black.txt white.txt --amount 1 --index 1.5 --coat 0.3
+exits 0
+says ' to be safe\)'
+says '^To be safe: .*weaker than read by two standard deviations, 18 %'
+run hide black.txt white.txt --amount 1 --index 1.5 --coat 1000
+exits 0
+never_says 'o be safe'
+
+start "one file given twice"
+table black.txt "black - $(flat 0.0)" "film black $(flat 0.25)"
+run hide black.txt black.txt --amount 1 --index 1.5
+exits 3
+silent
+warns 'one and the same, film; expected it over another backing'
+
 # Behind a wall a part known as Lab only is its estimated spectrum, not black.
 start "a wall over a part known as Lab only"
 table black.txt "black - $(flat 0.0)" "film black $(flat 0.25)"

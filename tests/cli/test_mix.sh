@@ -276,6 +276,12 @@ exits 0
 says '^Coats of recipe 1, over black and white'
 says "^contrast ratio 0.98 +[0-9.]+ layers, $coats coats \\($safe to be safe\\)"
 says 'hours of drying'
+says '^To be safe: were all its paints weaker'
+# One thick coat does in any case: nothing is said of figures that aren't there (own requirement).
+run mix films.txt --part lab:88,0,0 --coat 1000
+exits 0
+says ' 1 coat$'
+never_says 'o be safe'
 # Where it isn't known the recipes stand without it.
 run mix "$pots" --part "$pots#red-30" --coat 0.03
 exits 0

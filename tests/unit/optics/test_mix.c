@@ -389,6 +389,21 @@ static void interface_can_be_fitted(void **state)
     check_close(used.leave, 0.5365, 0.015);
 }
 
+/* By hand: exp(1.96 · 0.10) = 1.21653. A blend goes by its least certain paint, spread and strength
+ * together: exp(1.96 · hypot(0.3, 0.4)) = exp(0.98) = 2.66446. */
+static void safety_by_hand(void **state)
+{
+    (void)state;
+    fh_paint shelf[2] = {fh_paint_blank(), fh_paint_blank()};
+    const fh_blend both = {2, {0, 1}, {0.9, 0.1}}, first = {1, {0}, {1.0}};
+    shelf[1].spread = 0.3;
+    shelf[1].strength = 0.4;
+    check_close(fh_paint_safety(0.10), 1.21653, 5e-6);
+    check_close(fh_paint_safety(0.0), 1.0, 0.0);
+    check_close(fh_blend_safety(shelf, &first), 1.21653, 5e-6);
+    check_close(fh_blend_safety(shelf, &both), 2.66446, 5e-6);
+}
+
 static bool stop(void *user, double done)
 {
     (void)user;
@@ -455,6 +470,7 @@ int main(void)
         cmocka_unit_test(a_matt_face_is_taken_off),
         cmocka_unit_test(smooth_along_the_spectrum),
         cmocka_unit_test(interface_can_be_fitted),
+        cmocka_unit_test(safety_by_hand),
         cmocka_unit_test(bad_samples_are_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
