@@ -84,6 +84,9 @@ FH_API fh_status fh_recipe_interval(const fh_target *target, const fh_paint *she
  * be, at most twice the gap. Errors as fh_nearest_possible. */
 FH_API fh_status fh_recipe_missing(const fh_target *target, const fh_recipe *recipe, fh_lab *paint);
 
+/* The largest of the recipe's bare ΔE00 over the target's lights. */
+FH_API double fh_recipe_worst_bare(const fh_target *target, const fh_recipe *recipe);
+
 /* Whether the best recipe falls short by its spectrum, not by its colour: within the tolerance under
  * the first light and beyond it under another, the worst, whose index goes to *light. Then no paint in
  * some direction helps but one with another curve: *nm is where the two differ most, *more whether

@@ -16,13 +16,6 @@ static void describe(const mix_job *job, const fh_recipe *recipe, char *out, siz
                       job->paints.paints[recipe->blend.paint[i]].id, 100.0 * recipe->blend.part[i]);
 }
 
-static double worst_bare(const mix_job *job, const fh_recipe *recipe)
-{
-    double worst = 0.0;
-    for (size_t i = 0; i < job->target.light_count; ++i) worst = fmax(worst, recipe->bare[i]);
-    return worst;
-}
-
 static void put_table(cli_context *cli, const mix_job *job, const mix_line *lines, size_t count)
 {
     static const char *const heads[] = {"",     "",     "recipe (by volume)", "bare",
@@ -34,7 +27,7 @@ static void put_table(cli_context *cli, const mix_job *job, const mix_line *line
         cli_cell(&table, "%zu", i + 1);
         cli_cell_patch(&table, lines[i].recipe.lab);
         cli_cell(&table, "%s", text);
-        cli_cell(&table, "%.2f", worst_bare(job, &lines[i].recipe));
+        cli_cell(&table, "%.2f", fh_recipe_worst_bare(&job->target, &lines[i].recipe));
         cli_cell(&table, "%.2f", lines[i].recipe.worst);
         cli_cell(&table, "%.1f–%.1f", lines[i].low, lines[i].high);
         cli_cell(&table, "%.2f", lines[i].recipe.metamerism);

@@ -179,6 +179,13 @@ fh_status fh_recipe_missing(const fh_target *target, const fh_recipe *recipe, fh
     return fh_nearest_possible(beyond, &weights, paint);
 }
 
+double fh_recipe_worst_bare(const fh_target *target, const fh_recipe *recipe)
+{
+    double worst = 0.0;
+    for (size_t i = 0; i < target->light_count; ++i) worst = fmax(worst, recipe->bare[i]);
+    return worst;
+}
+
 bool fh_recipe_metameric(const fh_target *target, const fh_recipe *recipe, size_t *light,
                          double *nm, bool *more)
 {

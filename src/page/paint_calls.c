@@ -255,13 +255,6 @@ static void write_finish(page_json *j, const page_pots *pots, const fh_recipe *r
 
 enum { SHOWN = 5 };
 
-static double largest(const double *values, size_t count)
-{
-    double most = 0.0;
-    for (size_t i = 0; i < count; i++) most = fmax(most, values[i]);
-    return most;
-}
-
 static fh_status write_recipe(page_json *j, const desk_state *job, const page_pots *pots,
                               const fh_recipe *recipe, fh_error *error)
 {
@@ -284,7 +277,7 @@ static fh_status write_recipe(page_json *j, const desk_state *job, const page_po
     json_close(j, ']');
     json_lab(j, "lab", recipe->lab);
     json_screen(j, "screen", recipe->lab);
-    json_number(j, "bare", largest(recipe->bare, target->light_count));
+    json_number(j, "bare", fh_recipe_worst_bare(target, recipe));
     json_number(j, "dE00", recipe->worst);
     json_number(j, "low", low);
     json_number(j, "high", high);

@@ -243,6 +243,15 @@ static void metameric_is_told_apart(void **state)
     check(!fh_recipe_metameric(&target, &recipe, &light, &nm, &more));
 }
 
+/* Own requirement: the largest over the target's lights, and no further. */
+static void the_worst_bare_light(void **state)
+{
+    (void)state;
+    const fh_target target = {.light_count = 3};
+    const fh_recipe recipe = {.bare = {0.5, 2.5, 1.0, 9.0}};
+    check_close(fh_recipe_worst_bare(&target, &recipe), 2.5, 0.0);
+}
+
 /* Among recipes within the window the least metameric comes first (a further paint counts 0.02);
  * the rest follow by what they show. Own requirement; the window is 0.3 where nobody says another.
  * A pale green that three pots without yellow only come near to. */
@@ -528,6 +537,7 @@ int main(void)
         cmocka_unit_test(rounding_keeps_to_the_steps),
         cmocka_unit_test(interval_grows_with_the_doubt),
         cmocka_unit_test(metameric_is_told_apart),
+        cmocka_unit_test(the_worst_bare_light),
         cmocka_unit_test(interval_by_draws_of_our_own),
         cmocka_unit_test(rounding_against_all_ways),
         cmocka_unit_test(bad_shelves_are_refused),

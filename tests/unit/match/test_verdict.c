@@ -243,8 +243,6 @@ static void workshops_err_seldom(void **state)
     }
 }
 
-/* A shell whose readings, like those of part and coupon, come from one instrument: its error moves
- * both looks alike, so that a coupon that equals the part stays certain. */
 /* A coupon of the target's Lab. Known by its Lab alone as the target is, each stands for half of what
  * its estimate leaves open; with a spectrum (that of the estimate) the target for all of it: the same
  * spread in sum, so the same figures but for the draws. Independent computation: variances add. Bound:
@@ -267,6 +265,8 @@ static void two_labs_miss_alike(void **state)
     }
 }
 
+/* A shell whose readings, like those of part and coupon, come from one instrument: its error moves
+ * both looks alike, so that a coupon that equals the part stays certain. */
 static void errors_of_the_shell_are_common(void **state)
 {
     (void)state;
