@@ -33,9 +33,11 @@ static void put_table(cli_context *cli, const mix_job *job, const mix_line *line
         cli_cell(&table, "%.2f", lines[i].recipe.metamerism);
     }
     cli_table_print(cli, &table);
-    cli_print(
-        cli, "\nbare, seen: the largest predicted ΔE00 over the lights, of an opaque dry "
-             "coat. 95 %%: where seen lies\nwith the doubt about paints, dispensing and target.\n");
+    cli_put(cli, "\nbare, seen: the largest predicted ΔE00 over the lights, of an opaque dry coat "
+                 "mixed just so.\n"
+                 "95 %: where seen lies with the doubt about paints, dispensing and target; as "
+                 "doubt adds more\n"
+                 "often than it takes away, that may be above the plain figure.\n");
 }
 
 /* The same colour under the first light, another under another: a question of the spectrum. */

@@ -41,6 +41,15 @@ run mix "$pots" --part "$pots#blue-30" --most 1 --show 2 --json
 exits 0
 says '"percent": 100'
 
+# Doubt about a recipe that is met exactly can only add: the interval lies above the plain figure, which is
+# told (own requirement).
+start "where the interval lies is told"
+run mix "$pots" --part "$pots#red-30" --show 1 --json
+awk -v e="$(number dE00)" -v low="$(tr -d '\n ' <"$logs/out" | grep -oE '"dE00_95":\[[0-9.]+' | cut -d[ -f2)" \
+    'BEGIN { exit !(low > e) }' || trouble "not above"
+run mix "$pots" --part "$pots#red-30" --show 1
+says 'that may be above the plain figure'
+
 start "a target beyond the pots"
 run mix "$pots" --part lab:60,70,60
 exits 0

@@ -98,7 +98,7 @@ function recipeBench(recipe, name) {
 
 /* The recipes, of which one is chosen: it is on the stage, and its batch below. */
 function recipeList(reply, onchoose) {
-  return [h('h2', 'Recipes'), h('p.small', `Shares by volume, for an opaque dry coat, by the worst light${reply.shell ? ', as seen through the shell' : ''}. In brackets where the difference lies with 95 % chance, with the doubt about pots, dispensing and target. Of equally good ones that which changes least from light to light comes first.`),
+  return [h('h2', 'Recipes'), h('p.small', `Shares by volume, for an opaque dry coat, by the worst light${reply.shell ? ', as seen through the shell' : ''}. In brackets where the difference lies with 95 % chance, with the doubt about pots, dispensing and target, which adds more often than it takes away. Of equally good ones that which changes least from light to light comes first.`),
     h('ol.ranking', reply.recipes.map((recipe, index) => recipeItem(recipe, index, onchoose))),
     reply.carried ? h('p.note', 'The target was read in another way than the pots; the coats are predicted as the target was read.') : null,
     reply.missing ? h('div.note.beside', patch(reply.missing.screen, 'the missing paint'), h('p', 'These pots do not reach the target. A paint in the direction of ' + (reply.missing.name ? reply.missing.name + ', ' : ''), h('span.figures', labText(reply.missing.lab)), ', would help.')) : null,
