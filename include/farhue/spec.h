@@ -17,6 +17,7 @@ enum {
     FH_CODE = 10,           /* a check code "K7QF-3M0A" with its NUL */
     FH_SPEC_CAUTIONS = 8,   /* sentences at most */
     FH_CAUTION_TEXT = 400,  /* bytes in one */
+    FH_BUILT_MM_MAX = 1000, /* thickness of the shell and the gap behind it */
     FH_REPLY_READINGS = 256 /* readings in a reply at most */
 };
 
@@ -36,18 +37,26 @@ typedef struct fh_spec {
     double tolerance;   /* ΔE00 as seen */
     fh_tolerance told;  /* the tolerance in figures for people, rounded to the safe side */
     fh_shell *shell;    /* owned, or NULL: nothing in front */
+    double shell_mm; /* its thickness and the air gap behind it as built, 0 to FH_BUILT_MM_MAX; */
+    double gap_mm;   /* negative: not stated. For people: no figure depends on them */
     size_t caution_count;
     char caution[FH_SPEC_CAUTIONS][FH_CAUTION_TEXT];
     char code[FH_CODE]; /* check code over the file's content; empty before it was written */
 } fh_spec;
 
-/* A spec of a target, with its tolerance worked out; the shell is copied. Free with fh_spec_free.
+/* A spec of a target, with its tolerance worked out; the shell is copied, how it is built is not
+ * stated yet. Free with fh_spec_free.
  * Errors as fh_tolerance_find; FH_E_DATA for a light that is no standard one. *out is written on
  * success only. */
 FH_API fh_status fh_spec_new(const fh_target *target, fh_spec **out, fh_error *error);
 
 /* Free a spec and its shell; NULL is fine. */
 FH_API void fh_spec_free(fh_spec *spec);
+
+/* The shell's thickness and the air gap behind it as built: as stated, else as the shell's readings
+ * say; negative: not known, or there is no shell. */
+FH_API double fh_spec_shell_mm(const fh_spec *spec);
+FH_API double fh_spec_gap_mm(const fh_spec *spec);
 
 /* The target a spec states; it borrows the spec's shell. Errors as fh_target_check. */
 FH_API fh_status fh_spec_target(const fh_spec *spec, fh_target *out, fh_error *error);

@@ -21,7 +21,6 @@ typedef struct fh_spec_sheet_extra {
     const fh_reading *candidates; /* a shelf that was ranked against this spec, or NULL */
     const fh_ranked *places;      /* its ranking, as fh_rank gives it */
     size_t count;                 /* of both */
-    double shell_mm, gap_mm; /* as built; negative: not known, unless the shell's readings say */
 } fh_spec_sheet_extra;
 
 /* Nothing beside the spec. */

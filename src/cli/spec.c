@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "cli/page_settings.h"
 #include "cli/spec_extras.h"
 #include "cli/table.h"
 #include "cli/target.h"
@@ -46,6 +47,7 @@ static void report_text(cli_context *cli, const cli_target *t, const fh_spec *sp
     fh_tolerance_sentence(&spec->told, spec->shell != NULL, sentence);
     fh_condition_text(spec->condition, condition);
     cli_print_target(cli, t);
+    cli_print_built(cli, spec);
     cli_print(cli, "%s\n", sentence);
     print_box(cli, &spec->told);
     cli_print(cli,
@@ -68,6 +70,7 @@ static void report_json(cli_context *cli, const cli_target *t, const fh_spec *sp
     const fh_tolerance *told = &spec->told;
     fh_tolerance_sentence(told, spec->shell != NULL, sentence);
     cli_json_target(cli, cli_json_object(cli->root, "target"), t);
+    cli_json_built(cli, cli->root, spec);
     cli_json_text(cli->root, "check_code", spec->code);
     json_t *o = cli_json_object(cli->root, "bare_tolerance");
     cli_json_condition(o, "condition", told->condition);
@@ -84,12 +87,28 @@ static void report_json(cli_context *cli, const cli_target *t, const fh_spec *sp
     cli_json_text(cli->root, "words", sentence);
 }
 
+/* How the shell is built: as the options say, else as the job's page does. */
+static int take_built(cli_context *cli, fh_spec *spec)
+{
+    cli_page_settings page;
+    if (!spec->shell && (cli_value(cli, "shell-mm") || cli_value(cli, "gap-mm")))
+        return cli_usage(cli,
+                         "--shell-mm and --gap-mm say how a shell is built, and there is none");
+    int code = cli_read_page_settings(cli, &page);
+    if (code) return code;
+    spec->shell_mm = page.shell_mm;
+    spec->gap_mm = page.gap_mm;
+    code = cli_number(cli, "shell-mm", 0, FH_BUILT_MM_MAX, &spec->shell_mm);
+    return code ? code : cli_number(cli, "gap-mm", 0, FH_BUILT_MM_MAX, &spec->gap_mm);
+}
+
 static int fill(cli_context *cli, fh_spec *spec)
 {
     int code = take_text(cli, "title", spec->title, sizeof spec->title);
     if (!code) code = take_text(cli, "owner", spec->owner, sizeof spec->owner);
     if (!code) code = cli_date(cli, "date", spec->created);
     if (!code && cli_value(cli, "deadline")) code = cli_date(cli, "deadline", spec->deadline);
+    if (!code) code = take_built(cli, spec);
     add_cautions(spec);
     return code;
 }
@@ -124,6 +143,8 @@ static const cli_option options[] = {
     {"owner", 0, "TEXT", "who asks", false},
     {"deadline", 0, "DATE", "when the part is needed, such as 2031-03-01", false},
     {"date", 0, "DATE", "date of the spec (today)", false},
+    {"shell-mm", 0, "MM", "thickness of the shell, for people and their drawing", false},
+    {"gap-mm", 0, "MM", "air gap between shell and part, likewise", false},
     CLI_SPEC_EXTRA_OPTIONS,
     {0},
 };

@@ -103,9 +103,6 @@ static int write_sheet(cli_context *cli, const fh_spec *spec, const shelf *candi
     fh_text text = {0};
     if (!path) return CLI_DONE;
     fh_spec_sheet_extra extra = fh_spec_sheet_nothing();
-    int status = cli_number(cli, "shell-mm", 0, 1000, &extra.shell_mm);
-    if (!status) status = cli_number(cli, "gap-mm", 0, 1000, &extra.gap_mm);
-    if (status) return status;
     const char *note;
     if (code_of(spec, code, &note, &error) == FH_OK) {
         fh_spoken_words(code, words);
@@ -120,7 +117,7 @@ static int write_sheet(cli_context *cli, const fh_spec *spec, const shelf *candi
     extra.count = candidates->places ? candidates->library.count : 0;
     error = (fh_error){0};
     fh_status written = fh_spec_sheet_write(fh_sink_to_text(&text), spec, &extra, &error);
-    status = written ? cli_fail(cli, &error) : cli_write(cli, path, text.bytes, text.length);
+    int status = written ? cli_fail(cli, &error) : cli_write(cli, path, text.bytes, text.length);
     fh_text_free(&text);
     return status;
 }

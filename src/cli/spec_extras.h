@@ -7,11 +7,12 @@
 #define CLI_SPEC_EXTRA_OPTIONS                                                                     \
     {"code", 0, NULL, "say the spoken code of the bare target", false},                            \
         {"from-code", 0, "CODE", "the bare target and its tolerance from a spoken code", false},   \
-        {"sheet", 0, "FILE.html", "save a page for people, to print or to read on a phone", false}, \
+        {"sheet", 0, "FILE.html", "save a page for people, to print or to read on a phone",        \
+         false},                                                                                   \
         {"shelf", 0, "FILE", "rank these candidates on the sheet and in the picture", false},      \
-        {"picture", 0, "FILE.png", "save the colours, bare and as seen, as a picture", false},     \
-        {"shell-mm", 0, "MM", "thickness of the shell, for the drawing", false},                   \
-        {"gap-mm", 0, "MM", "gap between shell and part, for the drawing", false}
+    {                                                                                              \
+        "picture", 0, "FILE.png", "save the colours, bare and as seen, as a picture", false        \
+    }
 
 /* The target of --from-code. */
 int cli_code_target(cli_context *cli, cli_target *out);

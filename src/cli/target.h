@@ -52,8 +52,14 @@ bool cli_is_exact(const fh_reading *reading);
 /* Two or three lines: the target, its tolerance, its lights. */
 void cli_print_target(cli_context *cli, const cli_target *target);
 
-/* The same as keys of an object. */
+/* A line on how the shell of a spec is built, where that is known. */
+void cli_print_built(cli_context *cli, const fh_spec *spec);
+
+/* The target as keys of an object. */
 void cli_json_target(cli_context *cli, json_t *object, const cli_target *target);
+
+/* The same as keys of an object. */
+void cli_json_built(cli_context *cli, json_t *object, const fh_spec *spec);
 
 /* The figures of a verdict as keys of an object: bare, seen, p_within, verdict… */
 void cli_json_verdict(cli_context *cli, json_t *object, const fh_verdict *verdict);

@@ -16,6 +16,29 @@ static void lights_text(const fh_target *target, char *out, size_t size)
     }
 }
 
+/* Options beside a spec may have taken the place of its shell. */
+static bool has_its_shell(const cli_target *t)
+{
+    return t->spec && t->spec->shell && t->target.shell == t->spec->shell;
+}
+
+void cli_print_built(cli_context *cli, const fh_spec *spec)
+{
+    const double shell = fh_spec_shell_mm(spec), gap = fh_spec_gap_mm(spec);
+    if (shell < 0 && gap < 0) return;
+    cli_put(cli, "Shell    ");
+    if (shell >= 0) cli_print(cli, "%.4g mm thick%s", shell, gap >= 0 ? ", " : "");
+    if (gap >= 0) cli_print(cli, "air gap behind it %.4g mm", gap);
+    cli_put(cli, "\n");
+}
+
+void cli_json_built(cli_context *cli, json_t *object, const fh_spec *spec)
+{
+    const double shell = fh_spec_shell_mm(spec), gap = fh_spec_gap_mm(spec);
+    if (shell >= 0) cli_json_number(cli, object, "shell_mm", shell);
+    if (gap >= 0) cli_json_number(cli, object, "gap_mm", gap);
+}
+
 void cli_print_target(cli_context *cli, const cli_target *t)
 {
     char lights[160], condition[FH_CONDITION_TEXT];
@@ -32,6 +55,7 @@ void cli_print_target(cli_context *cli, const cli_target *t)
         cli_print(cli, "Look     %s  L* %.2f, a* %.2f, b* %.2f under %s, as measured\n", look->id,
                   look->lab.L, look->lab.a, look->lab.b, seen);
     }
+    if (has_its_shell(t)) cli_print_built(cli, t->spec);
     const bool named = part->name[0] && strcmp(part->name, part->id) != 0;
     cli_print(cli, "Target   %s%s%s  L* %.2f, a* %.2f, b* %.2f under %s%s%s\n", part->id,
               named ? ", " : "", named ? part->name : "", part->lab.L, part->lab.a, part->lab.b,
@@ -54,6 +78,7 @@ void cli_json_target(cli_context *cli, json_t *object, const cli_target *t)
     cli_json_bool(object, "estimated", target->part.origin != FH_ORIGIN_SPECTRUM);
     cli_json_bool(object, "aimed", target->aimed);
     cli_json_bool(object, "shell", target->shell != NULL);
+    if (has_its_shell(t)) cli_json_built(cli, object, t->spec);
     if (target->by_look) {
         json_t *look = cli_json_object(object, "look");
         cli_json_text(look, "id", target->look.id);

@@ -45,6 +45,10 @@ static fh_status put_spec(const fh_spec *spec, fh_table *table)
     fh_value_put_conditions(table, "LIGHTS", spec->light, spec->light_count);
     fh_table_set_keyword_number(table, "TOLERANCE_SEEN", spec->tolerance);
     fh_value_put_flag(table, "SHELL", spec->shell != NULL);
+    if (spec->shell && spec->shell_mm >= 0)
+        fh_table_set_keyword_number(table, "SHELL_MM", spec->shell_mm);
+    if (spec->shell && spec->gap_mm >= 0)
+        fh_table_set_keyword_number(table, "SHELL_GAP_MM", spec->gap_mm);
     put_told(table, &spec->told, spec->shell != NULL);
     for (size_t i = 0; i < spec->caution_count; ++i)
         fh_table_add_keyword(table, "CAUTION", spec->caution[i]);
@@ -135,6 +139,19 @@ static fh_status get_cautions(const fh_table *table, fh_spec *spec, fh_error *er
     return FH_OK;
 }
 
+/* How the shell is built, where it is stated. */
+static fh_status get_built(const fh_table *table, fh_spec *spec, fh_error *error)
+{
+    fh_status status = FH_OK;
+    spec->shell_mm = spec->gap_mm = -1;
+    if (fh_table_keyword(table, "SHELL_MM"))
+        status = fh_value_get_number(table, "SHELL_MM", 0, FH_BUILT_MM_MAX, &spec->shell_mm, error);
+    if (!status && fh_table_keyword(table, "SHELL_GAP_MM"))
+        status =
+            fh_value_get_number(table, "SHELL_GAP_MM", 0, FH_BUILT_MM_MAX, &spec->gap_mm, error);
+    return status;
+}
+
 static fh_status get_asked(const fh_table *table, fh_spec *spec, bool *shell, fh_error *error)
 {
     size_t one;
@@ -151,6 +168,7 @@ static fh_status get_asked(const fh_table *table, fh_spec *spec, bool *shell, fh
     if (!status)
         status = fh_value_get_number(table, "TOLERANCE_SEEN", 1e-3, 50, &spec->tolerance, error);
     if (!status) status = fh_value_get_flag(table, "SHELL", shell, error);
+    if (!status) status = get_built(table, spec, error);
     if (!status) status = get_told(table, &spec->told, error);
     spec->told.seen = spec->tolerance;
     spec->told.condition = spec->condition;

@@ -56,6 +56,7 @@ fh_status fh_spec_new(const fh_target *target, fh_spec **out, fh_error *error)
     fh_spec *spec = fh_allocate(1, sizeof *spec);
     if (!spec) return fh_fail(error, FH_E_MEMORY, "not enough memory");
     spec->told = rounded(told);
+    spec->shell_mm = spec->gap_mm = -1;
     status = fill(spec, target, error);
     if (status) fh_spec_free(spec);
     else *out = spec;
@@ -67,6 +68,18 @@ void fh_spec_free(fh_spec *spec)
     if (!spec) return;
     fh_free(spec->shell);
     fh_free(spec);
+}
+
+double fh_spec_shell_mm(const fh_spec *spec)
+{
+    if (!spec->shell) return -1;
+    return spec->shell_mm >= 0 ? spec->shell_mm : spec->shell->method.thickness_mm;
+}
+
+double fh_spec_gap_mm(const fh_spec *spec)
+{
+    if (!spec->shell) return -1;
+    return spec->gap_mm >= 0 ? spec->gap_mm : spec->shell->method.gap_mm;
 }
 
 fh_status fh_spec_target(const fh_spec *spec, fh_target *out, fh_error *error)

@@ -132,10 +132,13 @@ static void write_section(page_json *j, const desk_state *job, const page_stack 
     fh_spectrum paper = fh_spectrum_flat(0.9);
     fh_spectrum over = fh_shell_look(&stack->shell->curves, &paper);
     fh_condition d65 = fh_condition_default();
+    const desk_settings *s = &job->settings;
     const fh_method *built = &stack->shell->method;
-    fh_section section = {job->settings.shell_mm >= 0 ? job->settings.shell_mm
-                                                      : built->thickness_mm,
-                          job->settings.gap_mm >= 0 ? job->settings.gap_mm : built->gap_mm,
+    double own_shell = s->shell_mm >= 0 ? s->shell_mm : built->thickness_mm;
+    double own_gap = s->gap_mm >= 0 ? s->gap_mm : built->gap_mm;
+    /* A spec that came says how its stack is built; the settings are of the job's own. */
+    fh_section section = {stack->spec ? fh_spec_shell_mm(stack->spec) : own_shell,
+                          stack->spec ? fh_spec_gap_mm(stack->spec) : own_gap,
                           white ? white->lab : lab_of(&over, d65),
                           lab_of(&spectral->reflectance, d65),
                           lab_of(&look, d65),

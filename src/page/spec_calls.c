@@ -16,6 +16,8 @@ static void fill_spec(const desk_settings *settings, const page_request *r, fh_s
 {
     fh_copy_text(spec->title, sizeof spec->title, settings->title);
     fh_copy_text(spec->owner, sizeof spec->owner, settings->owner);
+    spec->shell_mm = settings->shell_mm;
+    spec->gap_mm = settings->gap_mm;
     request_text(r, "created", spec->created, sizeof spec->created);
     request_text(r, "deadline", spec->deadline, sizeof spec->deadline);
     for (int i = 0; i < FH_CAUTION_COUNT && spec->caution_count < FH_SPEC_CAUTIONS; i++)
@@ -43,13 +45,10 @@ static bool write_code(page_json *j, const fh_spec *spec, char code[FH_SPOKEN_TE
     return true;
 }
 
-static fh_status write_sheet(page_json *j, const desk_settings *settings, const fh_spec *spec,
-                             fh_error *error)
+static fh_status write_sheet(page_json *j, const fh_spec *spec, fh_error *error)
 {
     char code[FH_SPOKEN_TEXT], words[FH_SPOKEN_WORDS];
     fh_spec_sheet_extra extra = fh_spec_sheet_nothing();
-    extra.shell_mm = settings->shell_mm;
-    extra.gap_mm = settings->gap_mm;
     const char *note = NULL;
     if (write_code(j, spec, code, words, &note)) {
         extra.spoken = code;
@@ -79,7 +78,7 @@ static fh_status call_spec(page_desk *desk, const page_request *r, page_json *j,
     if (!status) {
         json_text(j, "text", text.bytes);
         json_text(j, "check_code", spec->code);
-        status = write_sheet(j, &desk->now.settings, spec, error);
+        status = write_sheet(j, spec, error);
     }
     fh_text_free(&text);
     fh_spec_free(spec);

@@ -25,16 +25,12 @@ static void put_section(fh_markup *m, const fh_sheet_work *work)
 {
     const fh_spec *spec = work->spec;
     if (!spec->shell) return;
-    const fh_method *method = &spec->shell->method;
     fh_spectrum white = fh_spectrum_flat(0.9);
     fh_spectrum over = fh_shell_look(&spec->shell->curves, &white);
     fh_spectrum look = fh_shell_look(&spec->shell->curves, &work->reflectance);
-    fh_section section = {work->extra->shell_mm >= 0 ? work->extra->shell_mm : method->thickness_mm,
-                          work->extra->gap_mm >= 0 ? work->extra->gap_mm : method->gap_mm,
-                          under_default(&over),
-                          under_default(&work->reflectance),
-                          under_default(&look),
-                          "inner part: to be made"};
+    fh_section section = {fh_spec_shell_mm(spec), fh_spec_gap_mm(spec),
+                          under_default(&over),   under_default(&work->reflectance),
+                          under_default(&look),   "inner part: to be made"};
     fh_put(m, "<h2>The stack</h2><div class=\"drawing\">");
     note_status(m, m->status ? m->status : fh_diagram_section(m->sink, &section));
     fh_put(m, "</div>");

@@ -8,7 +8,7 @@
 
 fh_spec_sheet_extra fh_spec_sheet_nothing(void)
 {
-    return (fh_spec_sheet_extra){.shell_mm = -1, .gap_mm = -1};
+    return (fh_spec_sheet_extra){.count = 0};
 }
 
 /* The part's reflectance and its colour in the spec's condition. */

@@ -85,6 +85,38 @@ nothing_new
 run spec --part part.txt --shelf shelf.csv
 exits 2
 
+# Own requirement: how the stack is built reaches the helper.
+start "thickness and gap of the shell are in the spec, and what reads it tells them"
+files
+bands='400 450 500 550 600 650 700'
+table white.txt "white - $(flat 0.88)" "hood white $(flat 0.5)"
+run shell white.txt#hood=white.txt#white -o shell.txt
+run spec --part part.txt --shell-mm 2.5 --gap-mm 3 -o spec.txt --sheet sheet.html --lights D65/10
+exits 0
+says '^Shell    2\.5 mm thick, air gap behind it 3 mm$'
+has spec.txt '^SHELL_MM 2\.5$'
+has spec.txt '^SHELL_GAP_MM 3$'
+has sheet.html 'shell, 2\.5 mm'
+has sheet.html 'air gap, 3 mm'
+run check 'lab:71.4,3.0,15.0' --spec spec.txt
+says '^Shell    2\.5 mm thick, air gap behind it 3 mm$'
+run check 'lab:71.4,3.0,15.0' --spec spec.txt --json
+near "$(number gap_mm)" 3 0
+run check 'lab:71.4,3.0,15.0' --spec spec.txt --bare
+never_says 'mm thick'
+sed 's/^SHELL_GAP_MM 3$/SHELL_GAP_MM 2/' spec.txt >changed.txt
+run check 'lab:71.4,3.0,15.0' --spec changed.txt
+exits 3
+warns 'check code'
+run spec --part part.txt --lights D65/10
+says 'Right '
+never_says 'mm thick'
+run spec --part part.txt --gap-mm -1
+exits 2
+run spec --part part.txt --bare --gap-mm 3
+exits 2
+warns 'there is none'
+
 start "a picture is a PNG that says sRGB"
 files
 run spec --part part.txt --picture p.png

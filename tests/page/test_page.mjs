@@ -70,6 +70,10 @@ test('spec, sheet and code; the helper opens the spec, ranks, replies; the owner
   await typeReading(owner, [71.2, 3.1, 14.8], { name: 'front', device: 'Spectrophotometer' });
   await next(owner);
   await measureShell(owner);
+  await owner.getByLabel('Thickness of the shell, mm').fill('2.5');
+  await owner.getByLabel('Gap between shell and part').fill('3');
+  await owner.keyboard.press('Tab');
+  await owner.waitForFunction(() => app.desk.settings.gap_mm === 3);
   await toStep(owner, 'Send it');
   await owner.getByLabel('Your name').fill('Mirel');
   await owner.keyboard.press('Tab');
@@ -80,6 +84,7 @@ test('spec, sheet and code; the helper opens the spec, ranks, replies; the owner
   equal(sheet.name, 'ondrel-tide-clock-dial-ring-sheet.html');
   matches(sheet.text, /^<!DOCTYPE html>/);
   matches(sheet.text, /Mirel/);
+  matches(sheet.text, /air gap, 3 mm/);
   await shot(owner, 'owner-6-send');
   const code = await owner.locator('.code').innerText();
   const spec = await download(owner, () => owner.getByRole('button', { name: 'Save the spec' }).click());
@@ -93,6 +98,8 @@ test('spec, sheet and code; the helper opens the spec, ranks, replies; the owner
   await helper.waitForFunction(() => app.desk.target.ready);
   await helper.getByText('asked for by Mirel').waitFor();
   equal(await helper.evaluate(() => Boolean(app.desk.target.drawing)), true, 'the stack is drawn');
+  /* Own requirement: built as the owner's sheet shows it. */
+  matches(await helper.evaluate(() => app.desk.target.drawing), /shell, 2\.5 mm.*air gap, 3 mm/s, 'and how it is built');
   await shot(helper, 'helper-1-spec');
   await next(helper);
   await typeReading(helper, [71.4, 3.0, 15.4], { name: 'sand, matt', device: 'Spectrophotometer' });

@@ -58,6 +58,8 @@ static void round_trip(void **state)
     (void)state;
     for (int with_shell = 0; with_shell < 2; ++with_shell) {
         fh_spec *spec = make_spec(with_shell), *back;
+        spec->shell_mm = 2.5;
+        spec->gap_mm = 0;
         fh_text text = written(spec);
         fh_error error = {0};
         if (fh_spec_read(text.bytes, text.length, &back, NULL, &error))
@@ -79,6 +81,9 @@ static void round_trip(void **state)
         check_close(back->part.method.gloss, 12.5, 0.0);
         check(back->part.repeats == 3 && back->part.origin == FH_ORIGIN_SPECTRUM);
         check_all_close(back->part.reflectance.v, spec->part.reflectance.v, FH_BANDS, 1e-12);
+        /* own requirement: how the shell is built goes along, a gap of 0 (contact) as well */
+        check_close(fh_spec_shell_mm(back), with_shell ? 2.5 : -1, 0.0);
+        check_close(fh_spec_gap_mm(back), with_shell ? 0 : -1, 0.0);
         check_close(back->told.safe, spec->told.safe, 0.0);
         check_all_close(back->told.high, spec->told.high, 3, 0.0);
         check(back->told.polar == spec->told.polar && back->told.capped == spec->told.capped);
@@ -114,6 +119,26 @@ static void by_look(void **state)
     fh_target target;
     assert_int_equal(fh_spec_target(back, &target, &error), FH_OK);
     check(target.by_look);
+    fh_spec_free(back);
+    fh_text_free(&text);
+    fh_spec_free(spec);
+}
+
+/* Own requirement: a spec that does not say how its shell is built reads as before; what the
+ * shell's readings say counts then, else it is not known. */
+static void not_said_how_built(void **state)
+{
+    (void)state;
+    fh_spec *spec = make_spec(true), *back;
+    fh_text text = written(spec);
+    fh_error error = {0};
+    assert_null(strstr(text.bytes, "SHELL_MM"));
+    assert_null(strstr(text.bytes, "SHELL_GAP_MM"));
+    if (fh_spec_read(text.bytes, text.length, &back, NULL, &error)) fail_msg("%s", error.message);
+    check(back->shell_mm < 0 && back->gap_mm < 0);
+    check(fh_spec_shell_mm(back) < 0 && fh_spec_gap_mm(back) < 0);
+    back->shell->method.thickness_mm = 2;
+    check_close(fh_spec_shell_mm(back), 2, 0.0);
     fh_spec_free(back);
     fh_text_free(&text);
     fh_spec_free(spec);
@@ -205,6 +230,8 @@ static void content_that_cannot_be(void **state)
     refuses_changed(t, "D65/10 A/10 LED-B1/10", "", "expected a condition");
     refuses_changed(t, "SHELL \"no\"", "SHELL \"yes\"", "expected tables");
     refuses_changed(t, "SHELL \"no\"", "SHELL \"perhaps\"", "expected yes or no");
+    refuses_changed(t, "SHELL \"no\"", "SHELL \"no\"\nSHELL_GAP_MM -1", "from 0 to 1000");
+    refuses_changed(t, "SHELL \"no\"", "SHELL \"no\"\nSHELL_MM thin", "expected a number");
     refuses_changed(t, "AIMED \"yes\"", "AIMED \"yes\"\nBY_LOOK \"yes\"", "expected a table with");
     refuses_changed(t, "FARHUE_FILE \"spec\"", "FARHUE_FILE \"reply\"", "expected a spec");
     refuses_changed(t, "\nBOX_LOW", "\nBOX_LOWER", "no BOX_LOW");
@@ -285,9 +312,12 @@ static void survives_want_of_memory(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(round_trip),   cmocka_unit_test(by_look),
+        cmocka_unit_test(round_trip),
+        cmocka_unit_test(not_said_how_built),
+        cmocka_unit_test(by_look),
         cmocka_unit_test(check_code),
-        cmocka_unit_test(content_that_cannot_be), cmocka_unit_test(replies),
+        cmocka_unit_test(content_that_cannot_be),
+        cmocka_unit_test(replies),
         cmocka_unit_test(survives_want_of_memory),
     };
     return cmocka_run_group_tests_name("spec_file", tests, NULL, NULL);
