@@ -106,6 +106,7 @@ fh_status fh_layout_fail(const fh_layout *layout, const fh_place *place, size_t 
 /* What a row shows beside its reading, for the notes. */
 typedef struct fh_row_findings {
     size_t held; /* bands beyond the measured range */
+    double first_nm, last_nm; /* that range; 0: no spectrum */
     double
         apart; /* ΔE00 between a Lab that stands beside a spectrum and the one computed from it */
     bool screen; /* known as sRGB only, with the deviation that is taken for that */

@@ -130,8 +130,28 @@ static fh_status check_value(const row_reader *r, size_t column, double value)
         percent_like ? "; if it is in percent, say so: SPECTRAL_UNIT \"percent\"" : "");
 }
 
+/* Why wavelengths are of no use: at the row's own where it holds them, else at the header. Columns
+ * are in ascending order by now. */
+static fh_status no_use(const row_reader *r, const double *nm)
+{
+    const fh_spectral_place *place = &r->layout->spectral;
+    const fh_table *table = r->layout->table;
+    size_t fall = 1;
+    while (fall < place->count && nm[fall] > nm[fall - 1]) ++fall;
+    if (fall < place->count)
+        return fh_table_fail(table, r->row, place->nm_column[fall], r->error, FH_E_DATA,
+                             "a wavelength that is not above the one before it; expected them "
+                             "ascending");
+    return fh_table_fail(
+        table, place->pairs ? r->row : FH_NONE,
+        place->pairs ? place->nm_column[0] : place->value_column[0], r->error, FH_E_DATA,
+        nm[0] > FH_LAST_NM ? "all wavelengths lie above 730 nm; expected some within 380 to 730"
+                           : "all wavelengths lie below 380 nm; expected some within 380 to 730");
+}
+
 /* scratch has room for twice the number of spectral columns. */
-static fh_status read_spectrum(const row_reader *r, double *scratch, fh_spectrum *out, size_t *held)
+static fh_status read_spectrum(const row_reader *r, double *scratch, fh_spectrum *out,
+                               fh_row_findings *found)
 {
     const fh_spectral_place *place = &r->layout->spectral;
     const fh_table *table = r->layout->table;
@@ -151,15 +171,14 @@ static fh_status read_spectrum(const row_reader *r, double *scratch, fh_spectrum
         values[i] *= place->scale;
         if ((status = check_value(r, column, values[i]))) return status;
     }
-    *held = 0;
+    found->first_nm = nm[0];
+    found->last_nm = nm[place->count - 1];
     if (on_grid(nm, place->count)) {
         memcpy(out->v, values, sizeof out->v);
         return FH_OK;
     }
-    if (fh_spectrum_resample(nm, values, place->count, out, held) == FH_OK) return FH_OK;
-    fh_place where = {.column = place->value_column[0]};
-    return fh_layout_fail(r->layout, &where, r->row, r->error,
-                          "wavelengths that do not ascend, or none within 380 to 730 nm");
+    if (fh_spectrum_resample(nm, values, place->count, out, &found->held) == FH_OK) return FH_OK;
+    return no_use(r, nm);
 }
 
 /* --- Condition and kind --------------------------------------------------------------------- */
@@ -230,7 +249,7 @@ static fh_status read_colour(const row_reader *r, double *scratch, fh_reading *o
                              "\"D65/10\" (illuminant/observer), a column CONDITION, or the option "
                              "--condition");
     if (!spectrum) return FH_OK;
-    if ((status = read_spectrum(r, scratch, &out->reflectance, &found->held))) return status;
+    if ((status = read_spectrum(r, scratch, &out->reflectance, found))) return status;
     if (found->screen) { /* the spectrum is used, and what the screen leaves open with it goes */
         out->random = fh_mat3_diagonal(0, 0, 0);
         out->basis = FH_BASIS_MEASURED;

@@ -42,18 +42,20 @@ bool fh_library_in_table(const fh_table *table)
 /* What was seen while reading, to be said once a table. */
 typedef struct tally {
     size_t held, glowing, apart, screen;
+    double first_nm, last_nm; /* of the spectrum that holds most bands */
+    bool ranges_differ;       /* others reach further, or elsewhere */
     double most_apart;
     bool unnamed;
 } tally;
 
 static void add_notes(fh_library *library, const fh_layout *layout, const tally *seen)
 {
-    const fh_spectral_place *place = &layout->spectral;
     if (seen->unnamed) fh_note(&library->notes, "no column SAMPLE_ID: the rows are numbered from 1");
-    if (seen->held && !place->pairs)
-        fh_note(&library->notes,
-             "the spectra cover %g to %g nm; %zu bands beyond them hold the value at the end",
-             place->nm[0], place->nm[place->count - 1], seen->held);
+    if (seen->held)
+        fh_note(&library->notes, "%s %g to %g nm; %zu band%s beyond %s the value at the end",
+                seen->ranges_differ ? "the shortest spectrum covers" : "the spectra cover",
+                seen->first_nm, seen->last_nm, seen->held, seen->held == 1 ? "" : "s",
+                seen->held == 1 ? "them holds" : "them hold");
     if (seen->glowing)
         fh_note(&library->notes, "%zu reading%s above a reflectance of 1: fluorescent or glossy?",
              seen->glowing, seen->glowing == 1 ? " is" : "s are");
@@ -70,11 +72,23 @@ static void add_notes(fh_library *library, const fh_layout *layout, const tally 
     if (layout->ignored[0]) fh_note(&library->notes, "nothing is read from the columns %s", layout->ignored);
 }
 
+/* In a table of pairs each row has wavelengths of its own. */
+static void count_range(const fh_row_findings *found, tally *seen)
+{
+    if (!(found->last_nm > 0)) return;
+    if (seen->last_nm > 0 && (found->first_nm != seen->first_nm || found->last_nm != seen->last_nm))
+        seen->ranges_differ = true;
+    if (found->held <= seen->held && seen->last_nm > 0) return;
+    seen->held = found->held;
+    seen->first_nm = found->first_nm;
+    seen->last_nm = found->last_nm;
+}
+
 static void count_notes(const fh_layout *layout, const fh_reading *reading,
                         const fh_row_findings *found, tally *seen)
 {
     bool glow = false;
-    if (found->held > seen->held) seen->held = found->held;
+    count_range(found, seen);
     (void)fh_reading_check(reading, &glow, NULL);
     seen->glowing += glow;
     seen->apart += found->apart > 0.5;

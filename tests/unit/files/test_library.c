@@ -139,7 +139,37 @@ static void test_spectral_pairs(void **state)
                                     "SPECTRAL_NM SPECTRAL_PCT",
                                     "x 400 50 550 50 700 50"));
     check_lab(library.readings[0].lab, 76.0693, 0, 0, 0.0001);
+    /* bands of 380, 390, 710, 720 and 730 nm */
+    assert_non_null(strstr(library.notes.bytes, "the spectra cover 400 to 700 nm; 5 bands"));
     fh_library_free(&library);
+}
+
+/* Own requirement: what is noted of columns is noted of pairs, whose rows may differ; a refusal
+ * stands where the wavelength does and says which fault it is. */
+static void test_ranges(void **state)
+{
+    (void)state;
+#define PAIRS "ID SPECTRAL_NM SPECTRAL_PCT SPECTRAL_NM SPECTRAL_PCT SPECTRAL_NM SPECTRAL_PCT"
+    static const char *const rows[] = {"x 380 50 550 50 730 50\ny 400 50 550 50 720 50",
+                                       "y 400 50 550 50 720 50\nx 380 50 550 50 730 50"};
+    for (int i = 0; i < 2; ++i) {
+        char text[512];
+        snprintf(text, sizeof text, TABLE(PAIRS, "%s"), rows[i]);
+        fh_library library = read(text);
+        /* bands of 380, 390 and 730 nm */
+        assert_non_null(strstr(library.notes.bytes,
+                               "the shortest spectrum covers 400 to 720 nm; 3 bands beyond"));
+        fh_library_free(&library);
+    }
+    fh_library library = read(TABLE(PAIRS, "x 380 50 550 50 730 50"));
+    assert_null(library.notes.bytes);
+    fh_library_free(&library);
+    refuses(TABLE(PAIRS, "x 500 50 450 50 700 50"), 5, 10, "not above the one before it");
+    refuses(TABLE(PAIRS, "x 800 50 850 50 900 50"), 5, 3, "all wavelengths lie above 730 nm");
+    refuses(TABLE(PAIRS, "x 200 50 300 50 370 50"), 5, 3, "all wavelengths lie below 380 nm");
+    refuses("id,PCT740,PCT800,PCT900\nx,50,50,50\n", 1, 4, "all wavelengths lie above 730 nm");
+    refuses("id,PCT300,PCT200,PCT350\nx,50,50,50\n", 1, 11, "all wavelengths lie below 380 nm");
+#undef PAIRS
 }
 
 static void test_families(void **state)
@@ -378,6 +408,7 @@ int main(void)
         cmocka_unit_test(test_colour_spaces),
         cmocka_unit_test(test_spectra),
         cmocka_unit_test(test_spectral_pairs),
+        cmocka_unit_test(test_ranges),
         cmocka_unit_test(test_families),
         cmocka_unit_test(test_mixed),
         cmocka_unit_test(test_method_and_uncertainty),
