@@ -6,6 +6,7 @@
 #include "farhue/diagram.h"
 #include "farhue/estimate.h"
 #include "farhue/names.h"
+#include "farhue/shell_words.h"
 #include "farhue/surface.h"
 #include "farhue/words.h"
 #include "page/door.h"
@@ -17,20 +18,32 @@ static fh_lab lab_of(const fh_spectrum *spectrum, fh_condition condition)
     return fh_lab_of_spectrum(spectrum, &weights);
 }
 
+static double worst_fit(const fh_shell_report *report)
+{
+    double worst = 0;
+    for (size_t i = 0; i < report->count; i++) worst = fmax(worst, report->dE[i]);
+    return worst;
+}
+
 /* Two or three sentences on a fit. */
 static void write_shell_words(page_json *j, const fh_shell *shell, const fh_shell_report *report)
 {
     char words[400];
-    double worst = 0;
-    for (size_t i = 0; i < report->count; i++) worst = fmax(worst, report->dE[i]);
+    if (fh_shell_fit_fails(report)) {
+        fh_format(words, sizeof words,
+                  "The model of the shell misses its readings by \xce\x94"
+                  "E00 %.1f, so nothing can be told from it; measure again, the backings and the "
+                  "shell on each.",
+                  worst_fit(report));
+        json_text(j, "words", words);
+        return;
+    }
     size_t length = fh_format(words, sizeof words,
                               "About %.0f %% of the brightness you see comes from the part behind, "
-                              "the rest from the shell itself. ",
-                              100 * fmin(fmax(report->share, 0), 1));
-    length += fh_format(words + length, sizeof words - length,
-                        "The readings and the model of the shell agree within \xce\x94"
-                        "E00 %.1f. ",
-                        worst);
+                              "the rest from the shell itself. The readings and the model of the "
+                              "shell agree within \xce\x94"
+                              "E00 %.1f. ",
+                              100 * fmin(fmax(report->share, 0), 1), worst_fit(report));
     if (report->next_sigma < 0.7 * report->sigma_look)
         fh_format(words + length, sizeof words - length,
                   "A further backing that reflects about %.0f %% would help most.",
@@ -40,6 +53,11 @@ static void write_shell_words(page_json *j, const fh_shell *shell, const fh_shel
                   "Curves were estimated from L*a*b*; a curve from a spectrophotometer would tell "
                   "more.");
     json_text(j, "words", words);
+}
+
+static void write_shell_warnings(page_json *j, const fh_shell_report *report)
+{
+    char words[120];
     json_open(j, "warnings", '[');
     if (report->hidden_count) {
         fh_format(words, sizeof words,
@@ -214,10 +232,12 @@ fh_status describe_stack(page_json *j, const desk_state *job)
     const fh_shell *shell = record ? &record->shell : NULL;
     json_open(j, "shell", '{');
     json_bool(j, "ready", shell != NULL);
-    if (shell)
+    if (shell) {
         write_shell_words(j, shell, &record->report);
-    else
+        write_shell_warnings(j, &record->report);
+    } else {
         json_text(j, "message", error.message);
+    }
     json_close(j, '}');
     write_proof(j, job, shell);
     write_aim(j, job, shell);

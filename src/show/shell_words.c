@@ -53,9 +53,21 @@ static void say_kind(writer *w, const fh_shell *shell, const fh_shell_report *re
         say(w, "The curves were given without readings; nothing can be said about their error.");
         break;
     }
+    if (shell->kind != FH_SHELL_GIVEN && shell->kind != FH_SHELL_FITTED &&
+        shell->method.geometry == FH_GEOMETRY_UNKNOWN)
+        say(w, "The geometry isn't stated: the sheet is taken as seen by a 45/0 instrument. To a "
+               "sphere (8/d) it looks different; MEASUREMENT_GEOMETRY in the file says which.");
     if (shell->estimated)
         say(w, "Some readings are Lab only: their spectra are estimated, and every result carries "
                "the uncertainty of that.");
+}
+
+/* As the look that is proved on the page: from 3 on it does not add up. */
+bool fh_shell_fit_fails(const fh_shell_report *report)
+{
+    double worst = 0.0;
+    for (size_t s = 0; s < report->count; ++s) worst = fmax(worst, report->dE[s]);
+    return worst > 3.0;
 }
 
 static void say_fit(writer *w, const fh_shell_report *report, const char *const *names)
@@ -118,6 +130,17 @@ static void say_share(writer *w, const fh_shell_report *report)
         percent < 20.0   ? "; the part's colour matters little"
         : percent > 90.0 ? "; the part's colour is what one sees"
                          : "");
+}
+
+/* What curves that miss their own readings say of the shell is worth nothing. */
+static void say_failure(writer *w, const fh_shell *shell, const fh_shell_report *report)
+{
+    say(w,
+        "So the fit fails: how much comes from the part, and how much from the shell itself, can't "
+        "be told from it%s.",
+        shell->kind == FH_SHELL_CLEAR && report->count == 1
+            ? ". No clear sheet looks like that: read the shell over a second backing"
+            : "");
 }
 
 static void say_warnings(writer *w, const fh_shell_report *report, const char *const *names)
@@ -190,6 +213,11 @@ fh_status fh_shell_explain(const fh_shell *shell, const fh_shell_report *report,
     say_kind(&w, shell, report);
     if (shell->kind == FH_SHELL_GIVEN) return w.status;
     say_fit(&w, report, names);
+    if (fh_shell_fit_fails(report)) {
+        say_failure(&w, shell, report);
+        say_warnings(&w, report, names);
+        return w.status;
+    }
     say_share(&w, report);
     say_hidden(&w, report);
     say_warnings(&w, report, names);

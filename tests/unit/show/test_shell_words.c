@@ -40,6 +40,9 @@ static void a_good_shell(void **state)
     check(strstr(text.bytes, "Reading noise leaves a look uncertain by"));
     check(strstr(text.bytes, "once more") || strstr(text.bytes, "further backing"));
     check(strstr(text.bytes, "At 380–420 nm the inner part can't be seen"));
+    check(strstr(text.bytes, "comes from the part, the rest from"));
+    check(!strstr(text.bytes, "fails"));
+    check(!strstr(text.bytes, "geometry isn't stated"));
     check(!strstr(text.bytes, "glows"));
     check(!strstr(text.bytes, "alike"));
     fh_text_free(&text);
@@ -90,6 +93,48 @@ static void a_gap_under_the_head(void **state)
     fh_text_free(&text);
 }
 
+/* Own requirement: curves that miss their own reading say nothing of the look. A shell whose light
+ * doesn't come from behind is no clear sheet. */
+static void a_fit_that_fails(void **state)
+{
+    (void)state;
+    fh_reading backing = exact_reading(names[0], fh_spectrum_flat(0.04));
+    fh_reading look = exact_reading("shell", fh_spectrum_flat(0.3));
+    backing.method.geometry = look.method.geometry = FH_GEOMETRY_45_0;
+    fh_shell_sample sample = {&look, &backing};
+    fh_shell_options options = fh_shell_options_default();
+    assert_int_equal(fh_shell_fit(&sample, 1, &options, &shell, &report, NULL), FH_OK);
+    check(report.dE[0] > 3 && fh_shell_fit_fails(&report));
+    fh_text text = {0};
+    check(fh_shell_explain(&shell, &report, names, fh_sink_to_text(&text)) == FH_OK);
+    check(strstr(text.bytes, "So the fit fails"));
+    check(strstr(text.bytes, "over a second backing"));
+    check(!strstr(text.bytes, "comes from the part, the rest"));
+    check(!strstr(text.bytes, "geometry isn't stated"));
+    fh_text_free(&text);
+}
+
+/* Own requirement: a geometry that is taken, and changes the curves, is told. */
+static void a_geometry_that_is_taken(void **state)
+{
+    (void)state;
+    fh_reading passed = exact_reading("hood", fh_spectrum_flat(0.8));
+    fh_shell_options options = fh_shell_options_default();
+    options.transmittance = &passed;
+    options.clear = true;
+    for (int known = 0; known < 2; ++known) {
+        fh_text text = {0};
+        passed.method.geometry = known ? FH_GEOMETRY_8_D : FH_GEOMETRY_UNKNOWN;
+        assert_int_equal(fh_shell_fit(NULL, 0, &options, &shell, &report, NULL), FH_OK);
+        check(fh_shell_explain(&shell, &report, names, fh_sink_to_text(&text)) == FH_OK);
+        const char *told =
+            strstr(text.bytes, "geometry isn't stated: the sheet is taken as seen by "
+                               "a 45/0");
+        check(known ? told == NULL : told != NULL);
+        fh_text_free(&text);
+    }
+}
+
 static fh_status full(void *user, const char *bytes, size_t length)
 {
     (void)user, (void)bytes, (void)length;
@@ -110,6 +155,8 @@ int main(void)
         cmocka_unit_test(a_good_shell),
         cmocka_unit_test(things_to_distrust),
         cmocka_unit_test(a_gap_under_the_head),
+        cmocka_unit_test(a_fit_that_fails),
+        cmocka_unit_test(a_geometry_that_is_taken),
         cmocka_unit_test(a_sink_that_fails),
     };
     return cmocka_run_group_tests_name("show/shell_words", tests, NULL, NULL);
