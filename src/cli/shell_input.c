@@ -89,10 +89,10 @@ static int pairs_of_file(cli_context *cli, const char *path, const fh_library *l
     if (*count > before) return CLI_DONE;
     if (library->count != 2)
         return cli_fail_text(cli, FH_E_DATA,
-                             "%s: %zu readings, and none names another as its SAMPLE_BACKING; "
+                             "%s: %zu reading%s, and none names another as its SAMPLE_BACKING; "
                              "expected two readings, the backing and the look over it, or "
                              "LOOK=BACKING",
-                             path, library->count);
+                             path, library->count, library->count == 1 ? "" : "s");
     if (*count == most) return too_many(cli, most);
     size_t backing = named_by_file(path, library->readings[1].id) ? 1 : 0;
     const fh_reading *first = &library->readings[backing];

@@ -113,8 +113,8 @@ int swatches_validate(cli_context *cli, const char **files, size_t count)
         if (code) continue;
         for (size_t k = 0; k < library.count; ++k)
             spectra += library.readings[k].origin == FH_ORIGIN_SPECTRUM;
-        cli_print(cli, "%s: %zu readings, %zu with spectra; nothing wrong found\n", files[i],
-                  library.count, spectra);
+        cli_print(cli, "%s: %zu reading%s, %zu with spectra; nothing wrong found\n", files[i],
+                  library.count, library.count == 1 ? "" : "s", spectra);
         json_t *one = cli_json_append(list);
         cli_json_text(one, "file", files[i]);
         json_object_set_new(one, "readings", json_integer((json_int_t)library.count));

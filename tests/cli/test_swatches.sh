@@ -43,6 +43,11 @@ says 'good.txt: 2 readings, 2 with spectra; nothing wrong found'
 warns 'comma.txt:14:21: R450 is 20,25 with a decimal comma; write a decimal point'
 warns 'sets.txt:12:1: NUMBER_OF_SETS says 3, and the table has 2 rows'
 nothing_new
+sed '/^BEGIN_DATA$/{n;d}; s/^NUMBER_OF_SETS 2/NUMBER_OF_SETS 1/' good.txt >one.txt
+run swatches validate one.txt
+says 'one.txt: 1 reading, 1 with spectra; nothing wrong found'
+run shell one.txt
+warns 'one.txt: 1 reading, and none names another'
 
 start "to CSV and back: every figure as it was measured"
 spectral >shelf.txt

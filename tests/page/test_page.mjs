@@ -264,6 +264,8 @@ test('a library from a file; wrong files are named', async () => {
     matches(await page.locator('.trouble:not(:empty)').innerText(), words, name);
   }
   equal((await desk(page)).trays.shelf.length, 2);
+  await upload(page, () => choose.click(), 'one.csv', 'SAMPLE_ID,LAB_L,LAB_A,LAB_B\n9,62,1,2\n');
+  await page.getByText('1 reading from one.csv.').waitFor();
   equal(page.troubles.join('\n'), '');
   await page.context().close();
 });

@@ -142,7 +142,7 @@ function fileWay(tray) {
       const file = await pick('.txt,.csv,text/plain,text/csv');
       const reply = await change({ do: 'load', tray, file: file.name, ...unsaid.said() }, file.bytes);
       fill(trouble, reply.ok ? '' : place(file.name, reply, true));
-      fill(notes, reply.ok ? [`${reply.added} readings from ${file.name}.`, ...reply.notes].map((text) => h('p.note', text)) : null);
+      fill(notes, reply.ok ? [`${reply.added} reading${reply.added === 1 ? '' : 's'} from ${file.name}.`, ...reply.notes].map((text) => h('p.note', text)) : null);
     }, 'main')), trouble, notes);
 }
 
