@@ -92,6 +92,10 @@ fh_status fh_spectral_place_of(const fh_table *table, const fh_library_defaults 
 /* The number in which a column's name ends, as a wavelength; *prefix is what stands before. */
 bool fh_wavelength_name(const char *name, fh_slice *prefix, double *nm);
 
+/* The geometry that a text states, with the specular mode where it says that as well; an empty
+ * text: unknown. false, and nothing written: no geometry that is known (geometry.c). */
+bool fh_geometry_of(const char *text, fh_geometry *geometry, fh_specular *specular);
+
 /* A property of a row: its cell, or where that is empty the keyword; "" when neither is there. */
 const char *fh_layout_text(const fh_layout *layout, const fh_place *place, size_t row);
 
@@ -109,6 +113,7 @@ typedef struct fh_row_findings {
     double first_nm, last_nm; /* that range; 0: no spectrum */
     double
         apart; /* ΔE00 between a Lab that stands beside a spectrum and the one computed from it */
+    const char *strange; /* a geometry that isn't known, of the table; NULL: none */
     bool screen; /* known as sRGB only, with the deviation that is taken for that */
 } fh_row_findings;
 

@@ -309,43 +309,30 @@ static fh_status read_shared(const row_reader *r, fh_reading *out)
     return FH_OK;
 }
 
-static fh_status read_geometry(const row_reader *r, fh_method *out)
+static fh_status read_geometry(const row_reader *r, fh_method *out, fh_row_findings *found)
 {
-    static const struct {
-        const char *text;
-        fh_geometry geometry;
-        fh_specular specular;
-    } known[] = {
-        {"45/0", FH_GEOMETRY_45_0, FH_SPECULAR_UNKNOWN},
-        {"0/45", FH_GEOMETRY_45_0, FH_SPECULAR_UNKNOWN},
-        {"45:0", FH_GEOMETRY_45_0, FH_SPECULAR_UNKNOWN},
-        {"0:45", FH_GEOMETRY_45_0, FH_SPECULAR_UNKNOWN},
-        {"8/d", FH_GEOMETRY_8_D, FH_SPECULAR_UNKNOWN},
-        {"d/8", FH_GEOMETRY_8_D, FH_SPECULAR_UNKNOWN},
-        {"8:di", FH_GEOMETRY_8_D, FH_SPECULAR_INCLUDED},
-        {"di:8", FH_GEOMETRY_8_D, FH_SPECULAR_INCLUDED},
-        {"8:de", FH_GEOMETRY_8_D, FH_SPECULAR_EXCLUDED},
-        {"de:8", FH_GEOMETRY_8_D, FH_SPECULAR_EXCLUDED},
-        {"photo", FH_GEOMETRY_PHOTO, FH_SPECULAR_UNKNOWN},
-    };
-    fh_slice said = fh_slice_trim(fh_slice_of(text(r, FH_P_GEOMETRY)));
-    for (size_t i = 0; i < sizeof known / sizeof *known; ++i)
-        if (fh_slice_is_fold(said, known[i].text)) {
-            out->geometry = known[i].geometry;
-            out->specular = known[i].specular;
-        }
-    said = fh_slice_trim(fh_slice_of(text(r, FH_P_SPECULAR)));
+    const char *word = text(r, FH_P_GEOMETRY);
+    fh_specular specular;
+    if (!fh_geometry_of(word, &out->geometry, &out->specular)) found->strange = word;
+    fh_slice said = fh_slice_trim(fh_slice_of(text(r, FH_P_SPECULAR)));
+    if (!said.length || fh_slice_is_fold(said, "unknown")) return FH_OK;
     if (fh_slice_is_fold(said, "included"))
-        out->specular = FH_SPECULAR_INCLUDED;
+        specular = FH_SPECULAR_INCLUDED;
     else if (fh_slice_is_fold(said, "excluded"))
-        out->specular = FH_SPECULAR_EXCLUDED;
-    else if (said.length && !fh_slice_is_fold(said, "unknown"))
+        specular = FH_SPECULAR_EXCLUDED;
+    else
         return fail(r, FH_P_SPECULAR,
                     "an unknown specular mode; expected \"included\" or \"excluded\"");
+    if (out->specular != FH_SPECULAR_UNKNOWN && out->specular != specular)
+        return fh_layout_fail(r->layout, &r->layout->place[FH_P_SPECULAR], r->row, r->error,
+                              "SPECULAR contradicts the geometry %.40s, which says %s; expected "
+                              "one of them",
+                              word, fh_specular_name(out->specular));
+    out->specular = specular;
     return FH_OK;
 }
 
-static fh_status read_method(const row_reader *r, fh_reading *out)
+static fh_status read_method(const row_reader *r, fh_reading *out, fh_row_findings *found)
 {
     fh_method *m = &out->method;
     const struct {
@@ -355,7 +342,7 @@ static fh_status read_method(const row_reader *r, fh_reading *out)
                  {FH_P_GAP, &m->gap_mm},
                  {FH_P_GLOSS, &m->gloss},
                  {FH_P_THICKNESS, &m->thickness_mm}};
-    fh_status status = read_geometry(r, m);
+    fh_status status = read_geometry(r, m, found);
     for (size_t i = 0; i < 4 && !status; ++i) {
         bool given;
         status = number(r, sizes[i].property, sizes[i].to, &given);
@@ -395,7 +382,7 @@ fh_status fh_layout_row(const fh_layout *layout, size_t row, double *scratch, fh
     if (!status && given) reading.random = random;
     if (given || reading.origin != FH_ORIGIN_LAB) found->screen = false;
     if (!status) status = read_shared(&r, &reading);
-    if (!status) status = read_method(&r, &reading);
+    if (!status) status = read_method(&r, &reading, found);
     if (status) return status;
     fh_error trouble = {0};
     if (fh_reading_check(&reading, &glow, &trouble))

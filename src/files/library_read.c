@@ -45,6 +45,8 @@ typedef struct tally {
     double first_nm, last_nm; /* of the spectrum that holds most bands */
     bool ranges_differ;       /* others reach further, or elsewhere */
     double most_apart;
+    size_t strange;       /* rows whose geometry isn't known, and the first such word */
+    const char *geometry; /* of the table */
     bool unnamed;
 } tally;
 
@@ -64,6 +66,11 @@ static void add_notes(fh_library *library, const fh_layout *layout, const tally 
              "Lab beside the spectra differs from what they give by up to ΔE00 %.2f; the spectra are "
              "used",
              seen->most_apart);
+    if (seen->strange)
+        fh_note(&library->notes,
+                "the geometry '%.40s' isn't known: %zu reading%s as without one; expected 45/0, "
+                "8/d, 8:di, 8:de or photo",
+                seen->geometry, seen->strange, seen->strange == 1 ? " counts" : "s count");
     if (seen->screen)
         fh_note(&library->notes,
              "%zu colour%s known as sRGB only: taken with a standard deviation of 4 in L*, 5 in a* "
@@ -95,6 +102,7 @@ static void count_notes(const fh_layout *layout, const fh_reading *reading,
     if (found->apart > seen->most_apart) seen->most_apart = found->apart;
     seen->unnamed = layout->place[FH_P_ID].column == FH_NONE;
     seen->screen += found->screen;
+    if (found->strange && !seen->strange++) seen->geometry = found->strange;
 }
 
 /* --- Tables --------------------------------------------------------------------------------- */

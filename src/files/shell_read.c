@@ -7,6 +7,7 @@
 #include "base/error.h"
 #include "base/memory.h"
 #include "base/text.h"
+#include "files/layout.h"
 #include "files/notes.h"
 #include "files/shell_record.h"
 
@@ -234,6 +235,27 @@ static double apart(const fh_shell_curves *a, const fh_shell_curves *b)
     return most;
 }
 
+/* How curves that were given without readings were seen. */
+static fh_status take_geometry(const fh_table *table, fh_shell_record *record, fh_error *error)
+{
+    fh_method *method = &record->shell.method;
+    const char *geometry = fh_table_keyword(table, "MEASUREMENT_GEOMETRY");
+    const char *said = fh_table_keyword(table, "SPECULAR");
+    if (geometry && !fh_geometry_of(geometry, &method->geometry, &method->specular))
+        fh_note(&record->notes,
+                "the geometry '%.40s' isn't known: the shell counts as without one; expected 45/0, "
+                "8/d, 8:di, 8:de or photo",
+                geometry);
+    for (int s = FH_SPECULAR_EXCLUDED; said && s <= FH_SPECULAR_INCLUDED; ++s) {
+        if (!fh_slice_is_fold(fh_slice_of(said), fh_specular_name((fh_specular)s))) continue;
+        if (method->specular != FH_SPECULAR_UNKNOWN && method->specular != (fh_specular)s)
+            return fh_table_fail_keyword(table, "SPECULAR", error, FH_E_DATA,
+                                         "SPECULAR contradicts the geometry; expected one of them");
+        method->specular = (fh_specular)s;
+    }
+    return FH_OK;
+}
+
 static fh_status take_curves(const fh_table *table, fh_shell_record *record, bool fitted,
                              fh_error *error)
 {
@@ -243,15 +265,7 @@ static fh_status take_curves(const fh_table *table, fh_shell_record *record, boo
     if (!fitted) {
         record->shell.kind = FH_SHELL_GIVEN;
         record->shell.curves = curves;
-        const char *geometry = fh_table_keyword(table, "MEASUREMENT_GEOMETRY");
-        for (int g = FH_GEOMETRY_45_0; geometry && g <= FH_GEOMETRY_PHOTO; ++g)
-            if (strcmp(geometry, fh_geometry_name((fh_geometry)g)) == 0)
-                record->shell.method.geometry = (fh_geometry)g;
-        const char *specular = fh_table_keyword(table, "SPECULAR");
-        for (int s = FH_SPECULAR_EXCLUDED; specular && s <= FH_SPECULAR_INCLUDED; ++s)
-            if (strcmp(specular, fh_specular_name((fh_specular)s)) == 0)
-                record->shell.method.specular = (fh_specular)s;
-        return FH_OK;
+        return take_geometry(table, record, error);
     }
     double off = apart(&curves, &record->shell.curves);
     if (off <= 0.002) return FH_OK;

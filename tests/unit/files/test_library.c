@@ -226,6 +226,53 @@ static void test_method_and_uncertainty(void **state)
     fh_library_free(&library);
 }
 
+/* CIE 15 writes de:8° for diffuse light without the mirror reflection, di:8° with it, 8°:de and
+ * 8°:di for the reverse; other spellings: own requirement. A word that isn't known is noted, and
+ * contradicting words are refused. */
+static void test_geometries(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *word;
+        fh_geometry geometry;
+        fh_specular specular;
+    } cases[] = {{"8°:d", FH_GEOMETRY_8_D, FH_SPECULAR_UNKNOWN},
+                 {"8:d", FH_GEOMETRY_8_D, FH_SPECULAR_UNKNOWN},
+                 {"d:8", FH_GEOMETRY_8_D, FH_SPECULAR_UNKNOWN},
+                 {"d/8°", FH_GEOMETRY_8_D, FH_SPECULAR_UNKNOWN},
+                 {"D / 8", FH_GEOMETRY_8_D, FH_SPECULAR_UNKNOWN},
+                 {"de:8°", FH_GEOMETRY_8_D, FH_SPECULAR_EXCLUDED},
+                 {"8°/di", FH_GEOMETRY_8_D, FH_SPECULAR_INCLUDED},
+                 {"45°:0°", FH_GEOMETRY_45_0, FH_SPECULAR_UNKNOWN},
+                 {"45°a:0°", FH_GEOMETRY_45_0, FH_SPECULAR_UNKNOWN},
+                 {"0/45c", FH_GEOMETRY_45_0, FH_SPECULAR_UNKNOWN},
+                 {"Photo", FH_GEOMETRY_PHOTO, FH_SPECULAR_UNKNOWN},
+                 {"unknown", FH_GEOMETRY_UNKNOWN, FH_SPECULAR_UNKNOWN}};
+    char text[256];
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; ++i) {
+        snprintf(text, sizeof text, "ID,L,a,b,CONDITION,GEOMETRY\nx,50,0,0,D65/10,%s\n",
+                 cases[i].word);
+        fh_library library = read(text);
+        assert_int_equal(library.readings[0].method.geometry, cases[i].geometry);
+        assert_int_equal(library.readings[0].method.specular, cases[i].specular);
+        assert_null(library.notes.bytes);
+        fh_library_free(&library);
+    }
+    fh_library library = read("ID,L,a,b,CONDITION,GEOMETRY\nx,50,0,0,D65/10,sphere\n"
+                              "y,50,0,0,D65/10,8/d\nz,50,0,0,D65/10,a word of more than 16\n");
+    assert_int_equal(library.readings[0].method.geometry, FH_GEOMETRY_UNKNOWN);
+    assert_int_equal(library.readings[1].method.geometry, FH_GEOMETRY_8_D);
+    assert_non_null(strstr(library.notes.bytes,
+                           "the geometry 'sphere' isn't known: 2 readings count as without one"));
+    fh_library_free(&library);
+    refuses("ID,L,a,b,CONDITION,GEOMETRY,SPECULAR\nx,50,0,0,D65/10,8/d,included\n"
+            "y,50,0,0,D65/10,de:8,included\n",
+            3, 22, "SPECULAR contradicts the geometry de:8, which says excluded");
+    library = read("ID,L,a,b,CONDITION,GEOMETRY,SPECULAR\nx,50,0,0,D65/10,8:di,included\n");
+    assert_int_equal(library.readings[0].method.specular, FH_SPECULAR_INCLUDED);
+    fh_library_free(&library);
+}
+
 /* The shorter names of how a reading was taken are read as keywords as well (docs/formats.md). */
 static void test_short_keywords(void **state)
 {
@@ -412,6 +459,7 @@ int main(void)
         cmocka_unit_test(test_families),
         cmocka_unit_test(test_mixed),
         cmocka_unit_test(test_method_and_uncertainty),
+        cmocka_unit_test(test_geometries),
         cmocka_unit_test(test_short_keywords),
         cmocka_unit_test(test_round_trip),
         cmocka_unit_test(test_refused),

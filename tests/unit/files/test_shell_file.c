@@ -4,6 +4,7 @@
 #include "farhue/shell_file.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -91,6 +92,45 @@ static void curves_that_were_edited(void **state)
     fh_text_free(&text);
 }
 
+/* Own requirement: curves alone state a geometry by any of its names, and one that isn't known is
+ * noted. */
+static void geometry_of_curves(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *words;
+        fh_geometry geometry;
+        fh_specular specular;
+        bool noted, refused;
+    } cases[] = {
+        {"MEASUREMENT_GEOMETRY \"de:8\"", FH_GEOMETRY_8_D, FH_SPECULAR_EXCLUDED, false, false},
+        {"MEASUREMENT_GEOMETRY \"8/d\"\nSPECULAR \"included\"", FH_GEOMETRY_8_D,
+         FH_SPECULAR_INCLUDED, false, false},
+        {"MEASUREMENT_GEOMETRY \"ball\"", FH_GEOMETRY_UNKNOWN, FH_SPECULAR_UNKNOWN, true, false},
+        {"MEASUREMENT_GEOMETRY \"de:8\"\nSPECULAR \"included\"", FH_GEOMETRY_UNKNOWN,
+         FH_SPECULAR_UNKNOWN, false, true}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; ++i) {
+        char text[512];
+        fh_shell_record *back = NULL;
+        fh_error error = {0};
+        int length = snprintf(text, sizeof text,
+                              "CGATS.17\nSHELL_TABLE \"curves\"\n%s\nBEGIN_DATA_FORMAT\nNM CURVE_A "
+                              "CURVE_B CURVE_C\nEND_DATA_FORMAT\nBEGIN_DATA\n380 0.1 0.2 0.1\n730 "
+                              "0.1 0.4 0.1\nEND_DATA\n",
+                              cases[i].words);
+        const fh_status status = read_back(text, (size_t)length, &back, &error);
+        assert_int_equal(status, cases[i].refused ? FH_E_DATA : FH_OK);
+        if (cases[i].refused) {
+            check(strstr(error.message, "contradicts the geometry") && error.line == 4);
+            continue;
+        }
+        check(back->shell.method.geometry == cases[i].geometry);
+        check(back->shell.method.specular == cases[i].specular);
+        check(cases[i].noted == (back->notes.length > 0));
+        fh_shell_record_free(back);
+    }
+}
+
 static void curves_alone(void **state)
 {
     (void)state;
@@ -141,6 +181,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(round_trip),
         cmocka_unit_test(curves_that_were_edited),
+        cmocka_unit_test(geometry_of_curves),
         cmocka_unit_test(curves_alone),
         cmocka_unit_test(look_without_its_backing),
     };
