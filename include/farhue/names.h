@@ -9,18 +9,23 @@
 extern "C" {
 #endif
 
+/* L* of the centre of black. Nothing lies below the blacks: a darker colour finds its names as if
+ * it had this L*, else a true black would be nearest to "greenish black". */
+#define FH_NAMES_DARKEST 12.9
+
 typedef struct fh_colour_name {
     int number;       /* of the block, 1–267 */
     const char *name; /* English, static */
     fh_lab centre;    /* of the block, C/2 */
-    double dE00;      /* from the colour to the centre, blacks below L* 12.9 taken as 12.9 */
+    double dE00;      /* from the colour to the centre */
 } fh_colour_name;
 
 /* The condition of the system: C/2. */
 FH_API fh_condition fh_names_condition(void);
 
 /* The count names (at most 267) whose centres are nearest to a colour in C/2 by ΔE00, the nearest
- * first. Returns how many were written: 0 when lab isn't finite. */
+ * first; below FH_NAMES_DARKEST their dE00 need not ascend. Returns how many were written: 0 when
+ * lab isn't finite. */
 FH_API size_t fh_names_near(fh_lab lab, fh_colour_name *out, size_t count);
 
 /* The same for a reading in any condition; it is carried to C/2 by fh_reading_in_condition, whose

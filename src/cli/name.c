@@ -64,6 +64,11 @@ static int run(cli_context *cli)
         fh_condition_text(colour.condition, from);
         cli_note(cli, "the colour under C/2 is estimated from its Lab for %s", from);
     }
+    if (lab.L < FH_NAMES_DARKEST)
+        cli_note(cli,
+                 "darker than the centre of black (L* %.1f): the names are in the order for that "
+                 "lightness, the differences are the colour's own",
+                 FH_NAMES_DARKEST);
     if (cli->json)
         report_json(cli, &colour, lab, names, (size_t)count);
     else
@@ -83,7 +88,9 @@ const cli_command cli_name = {
     .details =
         "Names the colour by the nearest centres of the 267 blocks of the ISCC-NBS system, which\n"
         "is defined for C/2. A colour known for another condition is carried there: computed from\n"
-        "its spectrum, or estimated from its Lab.\n\n"
+        "its spectrum, or estimated from its Lab. A colour darker than the centre of black (L* "
+        "12.9) finds\n"
+        "its names as if it were as light as that.\n\n"
         "  farhue name lab:62.1,18.4,40.2\n"
         "  farhue name part.txt#dial --count 5\n",
     .options = options,

@@ -4,7 +4,7 @@
  *
  * Trap: the centre of black lies at L* 12.9 and the tinted blacks around it are darker, so that a
  * true black would be nearest to "greenish black". Nothing lies below the blacks: a darker colour
- * is compared as if it had that L*. */
+ * finds its names as if it had that L*; the differences that are told are its own. */
 #include "farhue/names.h"
 
 #include <math.h>
@@ -19,20 +19,25 @@ fh_condition fh_names_condition(void)
 
 size_t fh_names_near(fh_lab lab, fh_colour_name *out, size_t count)
 {
-    static const double darkest = 12.9;
+    double by[FH_NAME_COUNT]; /* what they are ordered by */
     size_t found = 0;
-    lab.L = lab.L < darkest ? darkest : lab.L;
+    const fh_lab placed = {fmax(lab.L, FH_NAMES_DARKEST), lab.a, lab.b};
     if (!isfinite(lab.L) || !isfinite(lab.a) || !isfinite(lab.b)) return 0;
     for (size_t i = 0; i < FH_NAME_COUNT; ++i) {
         const fh_name_centre *centre = &fh_name_centres[i];
         const fh_colour_name name = {centre->number, centre->name, centre->lab,
                                      fh_de2000(centre->lab, lab)};
+        const double order = fh_de2000(centre->lab, placed);
         size_t place = found;
-        while (place > 0 && out[place - 1].dE00 > name.dE00) --place;
+        while (place > 0 && by[place - 1] > order) --place;
         if (place >= count) continue;
         if (found < count) ++found;
-        for (size_t k = found - 1; k > place; --k) out[k] = out[k - 1];
+        for (size_t k = found - 1; k > place; --k) {
+            out[k] = out[k - 1];
+            by[k] = by[k - 1];
+        }
         out[place] = name;
+        by[place] = order;
     }
     return found;
 }

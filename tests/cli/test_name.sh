@@ -10,6 +10,13 @@ says '"name": "strong yellowish pink"'
 near "$(number dE00)" 0 0.000001 dE00
 quiet
 
+# Centre of block 152 for C/2, darker than that of black (tests/data/iscc_nbs_centroids.csv).
+start "so has one that is darker than black's"
+run name lab:11.41,-5.64,0.61@C/2 --json
+exits 0
+near "$(number dE00)" 0 0.000001 dE00
+says 'darker than the centre of black'
+
 start "another condition is estimated, and that is said"
 run name srgb:808080
 exits 0
