@@ -113,6 +113,9 @@ static int read_literal(cli_context *cli, const char *text, const colour_space *
                          &reading);
     } else {
         code = read_three(cli, text, body, space->expected, v);
+        if (!code && space->lab == from_lch && v[1] < 0)
+            code = cli_usage(cli, "%s: a chroma of %g; expected C from 0, with h in degrees", text,
+                             v[1]);
         if (!code) reading.lab = space->lab(v, fh_weights_of(reading.condition).white);
     }
     if (!code) code = check(cli, text, &reading);

@@ -85,6 +85,7 @@ static fh_status read_lab(const row_reader *r, fh_reading *out, bool *given, boo
         return FH_OK;
     }
     if ((status = three(r, lch, v, given))) return status;
+    if (*given && v[1] < 0) return fail(r, FH_P_LAB_C, "a negative chroma; expected C from 0");
     if (*given) {
         out->lab = fh_lab_of_lch((fh_lch){v[0], v[1], v[2]});
         return FH_OK;

@@ -47,6 +47,12 @@ run compare --json 'srgb:#808080' srgb:808080
 near "$(number dE00)" 0 1e-9 dE00
 
 # The white of A, 2 degrees, by ASTM E308: 109.850, 100, 35.585; any multiple is neutral.
+# Own requirement: chroma is a length; a negative one is a slip, and no other hue is guessed.
+run compare lch:50,-20,10 lab:50,0,0
+exits 2
+silent
+warns 'lch:50,-20,10: a chroma of -20; expected C from 0'
+
 start "xyz in percent, with the condition's white"
 run compare --json xyz:54.925,50,17.7925@A/2 lab:76.069,0,0@A/2
 exits 0

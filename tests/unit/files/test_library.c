@@ -388,6 +388,7 @@ static void test_refused(void **state)
     refuses(LAB("a 50 0 \"\""), 6, 8, "LAB_B is empty");
     refuses(LAB("\"\" 50 0 0"), 6, 1, "without an id");
     refuses("id,L,a,condition\nx,1,2,D65/10\n", 1, 6, "without all of its three columns");
+    refuses("id,L,C,h,condition\nx,50,-20,10,D65/10\n", 2, 6, "a negative chroma");
     refuses("id,L,a,b,condition\nx,1,2,3,D65\n", 2, 9, "no known condition");
     refuses("id,L,a,b,condition\nx,,,,D65/10\n", 2, 0, "a row without a colour");
     refuses("id,name,L,a,b,condition\n\"x\ny\",n,1,2,3,D65/10\n", 2, 1,
