@@ -42,7 +42,7 @@ static void residuals(void *user, const double *x, double *out)
     for (size_t i = 0; i < p->sample_count; ++i) {
         double K, S;
         sums(p, i, x, &K, &S);
-        out[i] = coat(p, i, K, S) - cbrt(p->samples[i].reflectance.v[p->band]) / p->options->noise;
+        out[i] = coat(p, i, K, S) - p->wanted[i];
     }
     for (size_t k = 0; k < 2 * p->paint_count; ++k)
         out[p->sample_count + k] = (x[k] - p->guess[k]) / p->width[k];
@@ -81,22 +81,30 @@ static void jacobian(void *user, const double *x, double *out)
 static double lone_cost(const fh_mix_band *p, size_t paint, double K, double S)
 {
     double cost = 0.0;
-    for (size_t i = 0; i < p->sample_count; ++i) {
-        const fh_blend *b = &p->samples[i].blend;
-        if (b->count != 1 || b->paint[0] != paint) continue;
-        const double off = coat(p, i, b->part[0] * K, b->part[0] * S) -
-                           cbrt(p->samples[i].reflectance.v[p->band]) / p->options->noise;
+    for (size_t k = paint ? p->lone_end[paint - 1] : 0; k < p->lone_end[paint]; ++k) {
+        const size_t i = p->lone[k];
+        const double part = p->samples[i].blend.part[0];
+        const double off = coat(p, i, part * K, part * S) - p->wanted[i];
         cost += off * off;
     }
     return cost;
 }
 
+void fh_mix_lone(const fh_mix_sample *samples, size_t count, size_t paint_count, size_t *lone,
+                 size_t *lone_end)
+{
+    size_t at = 0;
+    for (size_t paint = 0; paint < paint_count; ++paint) {
+        for (size_t i = 0; i < count; ++i)
+            if (samples[i].blend.count == 1 && samples[i].blend.paint[0] == paint) lone[at++] = i;
+        lone_end[paint] = at;
+    }
+}
+
 bool fh_mix_lone_film(const fh_mix_band *p, size_t paint)
 {
-    for (size_t i = 0; i < p->sample_count; ++i) {
-        const fh_blend *b = &p->samples[i].blend;
-        if (p->samples[i].film && b->count == 1 && b->paint[0] == paint) return true;
-    }
+    for (size_t k = paint ? p->lone_end[paint - 1] : 0; k < p->lone_end[paint]; ++k)
+        if (p->samples[p->lone[k]].film) return true;
     return false;
 }
 

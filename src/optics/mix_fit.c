@@ -39,7 +39,8 @@ typedef struct work {
     fh_paint *paints; /* a copy */
     size_t paint_count;
     fh_mix_scattering *S; /* paint_count */
-    double *guess, *width, *x, *backing;
+    double *guess, *width, *x, *backing, *wanted;
+    size_t *lone, *lone_end;
     bool again; /* not the first fit of the bands: start from the last one */
     fh_progress progress;
     void *user;
@@ -70,12 +71,23 @@ static void set_prior(const work *w, const fh_mix_band *p)
 
 static fh_status fit_band(work *w, const fh_surface *surface, size_t band, double *cost)
 {
-    fh_mix_band p = {w->samples, w->sample_count, w->paint_count, band,      *surface,
-                     w->options, w->guess,        w->width,       w->backing};
-    for (size_t i = 0; i < w->sample_count; ++i)
-        if (w->samples[i].film)
-            w->backing[i] =
-                fh_mix_inside(surface, w->samples[i].backing.v[band] - w->samples[i].backing_veil);
+    fh_mix_band p = {.samples = w->samples,
+                     .sample_count = w->sample_count,
+                     .paint_count = w->paint_count,
+                     .band = band,
+                     .surface = *surface,
+                     .options = w->options,
+                     .guess = w->guess,
+                     .width = w->width,
+                     .backing = w->backing,
+                     .wanted = w->wanted,
+                     .lone = w->lone,
+                     .lone_end = w->lone_end};
+    for (size_t i = 0; i < w->sample_count; ++i) {
+        const fh_mix_sample *s = &w->samples[i];
+        w->wanted[i] = cbrt(s->reflectance.v[band]) / w->options->noise;
+        if (s->film) w->backing[i] = fh_mix_inside(surface, s->backing.v[band] - s->backing_veil);
+    }
     set_prior(w, &p);
     fh_status status = fh_mix_band_fit(&p, w->x, cost);
     if (status) return status;
@@ -168,11 +180,12 @@ fh_status fh_mix_fit(const fh_mix_sample *samples, size_t sample_count,
     fh_status status = fh_mix_check(samples, sample_count, options, paints, paint_count, error);
     if (status) return status;
     const size_t n = 2 * paint_count;
-    double *room = fh_allocate(3 * n + sample_count, sizeof *room);
+    double *room = fh_allocate(3 * n + 2 * sample_count, sizeof *room);
+    size_t *lone = fh_allocate(sample_count + paint_count, sizeof *lone);
     fh_paint *copy = fh_allocate(paint_count, sizeof *copy);
     fh_mix_scattering *S = fh_allocate(paint_count, sizeof *S);
     status = FH_E_MEMORY;
-    if (room && copy && S) {
+    if (room && lone && copy && S) {
         memcpy(copy, paints, paint_count * sizeof *copy);
         work w = {.samples = samples,
                   .sample_count = sample_count,
@@ -184,9 +197,13 @@ fh_status fh_mix_fit(const fh_mix_sample *samples, size_t sample_count,
                   .width = room + n,
                   .x = room + 2 * n,
                   .backing = room + 3 * n,
+                  .wanted = room + 3 * n + sample_count,
+                  .lone = lone,
+                  .lone_end = lone + sample_count,
                   .progress = progress,
                   .user = user};
         fh_surface surface = options->surface;
+        fh_mix_lone(samples, sample_count, paint_count, lone, lone + sample_count);
         status = run(&w, &surface);
         if (!status) {
             fh_mix_strength(S, copy, paint_count);
@@ -196,6 +213,7 @@ fh_status fh_mix_fit(const fh_mix_sample *samples, size_t sample_count,
         }
     }
     fh_free(room);
+    fh_free(lone);
     fh_free(copy);
     fh_free(S);
     return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;

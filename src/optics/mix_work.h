@@ -12,6 +12,9 @@ typedef struct fh_mix_band {
     const fh_mix_options *options;
     const double *guess, *width; /* of the prior; 2 × paint_count: ln K, ln S of each */
     double *backing;             /* sample_count: inside, of films */
+    double *wanted;              /* sample_count: cube roots of the reflectances, over the noise */
+    const size_t *lone, *lone_end; /* samples that hold one paint alone, paint after paint; where
+                                      those of each paint end: fh_mix_lone */
 } fh_mix_band;
 
 /* ln S of a paint in every band: what is known beforehand, and what the samples say. */
@@ -26,6 +29,11 @@ double fh_mix_inside(const fh_surface *face, double read);
 
 /* The sample with the largest share of a paint, and of those the one with most of it. */
 size_t fh_mix_strongest(const fh_mix_sample *samples, size_t count, size_t paint);
+
+/* The samples that hold one paint alone into lone (room for count), paint after paint, each in the
+ * order of the samples; lone_end: paint_count numbers. */
+void fh_mix_lone(const fh_mix_sample *samples, size_t count, size_t paint_count, size_t *lone,
+                 size_t *lone_end);
 
 /* Whether a film holds the paint alone; and the ln K, ln S that suit such films best, about the
  * ln S that is likely (sd). */

@@ -6,6 +6,7 @@
 #include "farhue/difference.h"
 #include "farhue/mix.h"
 #include "optics/mix_smooth.h"
+#include "optics/mix_work.h"
 #include "reference.h"
 #include "starve.h"
 
@@ -389,6 +390,24 @@ static void interface_can_be_fitted(void **state)
     check_close(used.leave, 0.5365, 0.015);
 }
 
+/* By hand: paints 2, 0+1, 0, 2, 1 and none of 3. */
+static void lone_samples_by_paint(void **state)
+{
+    (void)state;
+    const fh_mix_sample samples[5] = {{.blend = {1, {2}, {1}}},
+                                      {.blend = {2, {0, 1}, {1, 1}}},
+                                      {.blend = {1, {0}, {1}}},
+                                      {.blend = {1, {2}, {1}}},
+                                      {.blend = {1, {1}, {1}}}};
+    static const size_t in_order[4] = {2, 4, 0, 3}, ends[4] = {1, 2, 4, 4};
+    size_t lone[5], lone_end[4];
+    fh_mix_lone(samples, 5, 4, lone, lone_end);
+    for (size_t k = 0; k < 4; ++k) {
+        assert_int_equal(lone[k], in_order[k]);
+        assert_int_equal(lone_end[k], ends[k]);
+    }
+}
+
 /* By hand: exp(1.96 · 0.10) = 1.21653. A blend goes by its least certain paint, spread and strength
  * together: exp(1.96 · hypot(0.3, 0.4)) = exp(0.98) = 2.66446. */
 static void safety_by_hand(void **state)
@@ -471,6 +490,7 @@ int main(void)
         cmocka_unit_test(smooth_along_the_spectrum),
         cmocka_unit_test(interface_can_be_fitted),
         cmocka_unit_test(safety_by_hand),
+        cmocka_unit_test(lone_samples_by_paint),
         cmocka_unit_test(bad_samples_are_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
