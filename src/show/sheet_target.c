@@ -79,7 +79,10 @@ void fh_sheet_target(fh_markup *m, const fh_sheet_work *work)
             "</p><p class=\"small\">of the bare part, %s; illuminant and observer %s. This sheet "
             "and your "
             "screen are no colour reference: measure.</p>",
-            work->estimated ? "from L*a*b* readings" : "from a reflectance curve", condition);
+            spec->aimed       ? "worked back from a look"
+            : work->estimated ? "from L*a*b* readings"
+                              : "from a reflectance curve",
+            condition);
     fh_colour_name name;
     if (!fh_names_of_reading(&spec->part, &name, 1, NULL, NULL))
         fh_putf(m,

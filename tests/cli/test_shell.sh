@@ -280,6 +280,7 @@ has aimed.txt '^BASIS "look"'
 run spec --part aimed.txt -o spec.txt --sheet sheet.html
 exits 0
 has spec.txt '^AIMED "yes"'
+has sheet.html 'of the bare part, worked back from a look;'
 says 'worked back from a look'
 run spec --part grey.txt#grey -o spec-2.txt
 has spec-2.txt '^AIMED "no"'
