@@ -37,15 +37,12 @@ static fh_status tray_of(const page_request *r, desk_tray *tray, fh_error *error
 }
 
 /* "#aabbcc" or "aabbcc" as sRGB, D65/2. */
-static bool read_hex(fh_slice text, fh_lab *lab)
+static bool read_hex(fh_slice text, fh_reading *out)
 {
     unsigned long value;
     if (text.length && *text.start == '#') text.start++, text.length--;
     if (text.length != 6 || !fh_parse_hex(text, &value)) return false;
-    fh_rgb linear = {fh_srgb_decode((double)(value >> 16 & 255) / 255),
-                     fh_srgb_decode((double)(value >> 8 & 255) / 255),
-                     fh_srgb_decode((double)(value & 255) / 255)};
-    *lab = fh_lab_of_xyz(fh_xyz_of_srgb(linear), fh_srgb_white());
+    fh_reading_set_srgb(out, value);
     return true;
 }
 
@@ -102,12 +99,11 @@ static fh_status read_colour(const page_request *r, fh_reading *out, fh_error *e
         return FH_OK;
     }
     if (request_text(r, "hex", text, sizeof text) && text[0]) {
-        if (!read_hex(fh_slice_trim(fh_slice_of(text)), &out->lab))
+        if (!read_hex(fh_slice_trim(fh_slice_of(text)), out))
             return fh_fail(error, FH_E_DATA,
                            "\"%s\" is no hex colour; expected six digits such as "
                            "c8b496",
                            text);
-        out->condition = (fh_condition){FH_ILLUMINANT_D65, FH_OBSERVER_2};
         return FH_OK;
     }
     if (!request_number(r, "L", &out->lab.L) || !request_number(r, "a", &out->lab.a) ||
@@ -160,7 +156,8 @@ static fh_status read_circumstances(const page_request *r, fh_reading *out, fh_e
     if (!device) return fh_fail(error, FH_E_ARGUMENT, "no device \"%s\"", text);
     double shared = device->shared * device->shared, own = device->random * device->random;
     bool seller = strcmp(device->name, "seller") == 0;
-    out->random = fh_mat3_diagonal(own, seller ? 25 : own, seller ? 25 : own);
+    if (out->basis != FH_BASIS_SCREEN) /* which has its own */
+        out->random = fh_mat3_diagonal(own, seller ? 25 : own, seller ? 25 : own);
     fh_format(source, sizeof source, "instrument: %s's %s", who[0] ? who : "somebody",
               device->name);
     if (shared > 0)

@@ -57,6 +57,11 @@ static void a_job_by_requests(void)
     fine = replies("do=spec\ncreated=2031-01-02\n", "<!DOCTYPE html>") == false && fine;
     fine = replies("do=spec\ncreated=2031-01-02\n", "\\u003c!DOCTYPE html>") && fine;
     fine = replies("do=no-such-call\n", "\"ok\":false") && fine;
+    /* A seller's hex value stays what nothing measured, in a file as well. */
+    fine = replies("do=add\ntray=shelf\nid=oat\nhex=#b0a080\ndevice=seller\nname=oat\n",
+                   "\"ok\":true") &&
+           fine;
+    fine = replies("do=readings-write\ntray=shelf\n", "BASIS \\u0022screen") && fine;
     result(fine, "a job by requests; markup is never raw in a reply");
 }
 
