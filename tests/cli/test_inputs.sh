@@ -263,6 +263,12 @@ run spec --part part.txt#dial --shell shell-of-job.txt -o same.txt --date 2031-0
     trouble "own requirement: the same spec as with what farhue shell --job saves"
 run predict part#dial --job job.txt
 exits 0
+# Own requirement: the spec of a job is built as its page says, where no option says otherwise.
+{ cat job.txt; echo; page 'shell_mm 2.5' 'gap_mm 3'; } >page.txt
+run spec --job page.txt --part part#dial --gap-mm 1 -o spec.txt
+exits 0
+has spec.txt '^SHELL_MM 2\.5$'
+has spec.txt '^SHELL_GAP_MM 1$'
 run spec --job job.txt --part part#dial --bare -o spec.txt
 has spec.txt '^SHELL "no"'
 job part.txt black.csv
