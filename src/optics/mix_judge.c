@@ -18,7 +18,8 @@ static fh_status check_sample(const fh_mix_sample *s, size_t index, size_t paint
             return fh_fail(error, FH_E_ARGUMENT, "sample %zu names a paint that isn't there",
                            index + 1);
         if (!(b->part[k] >= 0.0) || !isfinite(b->part[k]))
-            return fh_fail(error, FH_E_DATA, "sample %zu has a negative part", index + 1);
+            return fh_fail(error, FH_E_DATA, "sample %zu has a part of %g; expected 0 or more",
+                           index + 1, b->part[k]);
         for (size_t j = 0; j < k; ++j)
             if (b->paint[j] == b->paint[k])
                 return fh_fail(error, FH_E_DATA, "sample %zu holds the same paint twice",

@@ -367,8 +367,6 @@ static void what_would_settle_it(void **state)
     assert_int_equal(v.settle.both, 0);
 }
 
-/* Metamers of shared/reference/metamers_spectra.csv, equal under D65/10: fit in daylight and fail
- * under a lamp, and say so. */
 /* Own requirement: the part itself, whose measured look was worked back, is what is wanted, and is
  * accepted behind the shell (see test_aim.c for Lab alone). */
 static void the_part_of_a_worked_back_look(void **state)
@@ -413,6 +411,8 @@ static void too_light_is_no_metamerism(void **state)
     check(!v.lamp_fails);
 }
 
+/* Metamers of shared/reference/metamers_spectra.csv, equal under D65/10: fit in daylight and fail
+ * under a lamp, and say so. */
 static void metamers_are_marked(void **state)
 {
     (void)state;
