@@ -8,6 +8,7 @@
 
 static bool index_of(fh_lab lab, fh_condition condition, double *out)
 {
+    if (condition.illuminant >= FH_ILLUMINANT_COUNT) return false; /* a lamp from a file */
     const fh_weights weights = fh_weights_of(condition);
     return fh_yellowness(fh_xyz_of_lab(lab, weights.white), condition, out) == FH_OK;
 }
