@@ -179,14 +179,29 @@ static void print_conversion(char *out, size_t size, const struct conversion *ho
     }
 }
 
-/* %s is copied apart, so that its length is unlimited. */
+/* The length of text without a last character that was cut. */
+static size_t whole(const char *text, size_t length)
+{
+    size_t last = length;
+    while (last > 0 && ((unsigned char)text[last - 1] & 0xC0) == 0x80) --last;
+    const bool cut = last > 0 && (unsigned char)text[last - 1] >= 0xC0 &&
+                     fh_utf8_length(text + last - 1, length - last + 1) == 0;
+    return cut ? last - 1 : length;
+}
+
+/* %s is copied apart, so that its length is unlimited; a precision counts bytes, but keeps to whole
+ * characters. */
 static size_t print_string(char *out, size_t size, const struct conversion *how, va_list *list)
 {
     int star = how->stars ? va_arg(*list, int) : 0;
     const char *text = va_arg(*list, const char *);
     int length = how->stars ? snprintf(out, size, how->spec, star, text)
                             : snprintf(out, size, how->spec, text);
-    return length < 0 ? 0 : (size_t)length;
+    if (length < 0) return 0;
+    if ((size_t)length >= size || !strchr(how->spec, '.')) return (size_t)length;
+    const size_t kept = whole(out, (size_t)length);
+    out[kept] = '\0';
+    return kept;
 }
 #pragma GCC diagnostic pop
 
@@ -217,13 +232,7 @@ size_t fh_format_list(char *out, size_t size, const char *format, va_list argume
     }
     va_end(list);
     if (used > size - 1) { /* cut: end on a whole character */
-        used = size - 1;
-        while (used > 0 && ((unsigned char)out[used] & 0xC0) == 0x80) --used;
-        size_t last = used;
-        while (last > 0 && ((unsigned char)out[last - 1] & 0xC0) == 0x80) --last;
-        if (last > 0 && (unsigned char)out[last - 1] >= 0xC0 &&
-            fh_utf8_length(out + last - 1, used - last + 1) == 0)
-            used = last - 1;
+        used = whole(out, size - 1);
         out[used] = '\0';
     }
     return used;

@@ -29,7 +29,8 @@ bool fh_copy_slice(char *out, size_t size, fh_slice text);
 
 /* printf with the conversions %s %c %d %u %zu %ld %lu %x %% %.*s and %f %e %g of doubles, with
  * width, precision, '-', '+' and '0'; always a decimal point. The result is cut to fit and
- * NUL-terminated; a negative zero prints as 0. Returns the length that was written. */
+ * NUL-terminated; that, and a precision in bytes of a text, cuts at a UTF-8 character boundary. A
+ * negative zero prints as 0. Returns the length that was written. */
 size_t fh_format(char *out, size_t size, const char *format, ...) FH_PRINTF(3, 4);
 size_t fh_format_list(char *out, size_t size, const char *format, va_list arguments);
 

@@ -41,9 +41,8 @@ static fh_status exchange_sources(const fh_tie *tie, fh_reading *reading)
             fh_reading_add_shared(reading, tie->to[k].source, tie->to[k].covariance);
         if (status) return status;
     }
-    char source[FH_SOURCE + 8];
+    char source[FH_SOURCE];
     fh_format(source, sizeof source, "tie: %s", tie->id);
-    if (strlen(source) >= FH_SOURCE) source[FH_SOURCE - 1] = '\0';
     return fh_reading_add_shared(reading, source, tie->covariance);
 }
 

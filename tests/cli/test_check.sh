@@ -141,6 +141,16 @@ run rank --job clock.txt coupon#c2 --json
 exits 0
 says '"verdict": "accept"'
 
+start "a long id that isn't ASCII is cut at a whole character"
+ring
+long=x$(printf 'ä%.0s' {1..30})
+spectra "$(spectrum "$long" 0.2 0.3)" >long.txt
+for job in predict aim; do
+    run $job long.txt --shell shell.txt -o "$job.txt"
+    exits 0
+    has "$job.txt" "^\"?x(ä)+(-seen)?[\" ]"
+done
+
 start "a spec from the measured look of the assembled stack"
 ring
 spectra "$(spectrum c2 0.251 0.298)" >coupon.txt

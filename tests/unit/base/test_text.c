@@ -72,6 +72,9 @@ static void formats(void **state)
     char small[4];
     fh_format(small, sizeof small, "a%s", "\xE2\x82\xAC" "x"); /* a three-byte sign that does not fit */
     assert_string_equal(small, "a");
+    /* A precision keeps to whole characters. */
+    fh_format(out, sizeof out, "%.2s|%.3s|%.*s", "a€", "€uro", 4, "aä€");
+    assert_string_equal(out, "a|€|aä");
 }
 
 static void comma_locale(void **state)
