@@ -58,6 +58,12 @@ FH_API bool fh_reading_carries_estimate(const fh_reading *reading);
  * to 1e-4, whatever z. With both 0 it is the reflectance itself. */
 FH_API fh_spectrum fh_estimate_draw(const fh_estimate *estimate, fh_vec3 dlab, const double *z);
 
+/* How the shared sources begin that hold what estimates leave open: of a spectrum, of the colour
+ * worked back from a look whose spectrum was measured, and from one without. */
+#define FH_SOURCE_ESTIMATE "estimate: "
+#define FH_SOURCE_LOOK "look: "
+#define FH_SOURCE_AIM "aim: "
+
 /* How the Lab in another condition (or of anything computed band by band) varies: the Lab in the
  * condition `to`, its Jacobian by the Lab of the estimate, and the covariance that the open
  * directions add; jacobian and covariance may be NULL. To first order. */

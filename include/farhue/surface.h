@@ -66,12 +66,20 @@ FH_API double fh_finish_exceeds(double index, fh_finish wish);
  * as excluded. index from 1 to 4 (asserted). */
 FH_API double fh_surface_veil(double index, const fh_method *method);
 
+/* L* as if the face was smooth: without a veil, the same in every band and so as much of the
+ * white's Y. Negative where the veil is more than there is. */
+FH_API double fh_lightness_without(double L, double veil);
+
 /* The source of what a conversion by gloss leaves open, shared by all readings so converted. */
 #define FH_SOURCE_GLOSS "gloss: mode converted"
 
 /* Whether readings of that method hold the mirror reflection: as stated; 45°:0° and photos never
  * do; else not known. */
 FH_API fh_specular fh_method_mode(const fh_method *method);
+
+/* Whether one of two readings so taken holds the mirror reflection and the other is known not to.
+ */
+FH_API bool fh_methods_clash(const fh_method *a, const fh_method *b);
 
 /* Carry a reading of an opaque thing to the specular mode of another method, by its stated gloss
  * and an index of its face (1 to 4; FH_INDEX_USUAL as a rule): out of its own face and geometry,

@@ -3,6 +3,7 @@
 
 #include "base/memory.h"
 #include "cli/check.h"
+#include "cli/mode.h"
 #include "farhue/chat.h"
 #include "farhue/spec_file.h"
 
@@ -154,12 +155,8 @@ static int run(cli_context *cli)
     if (fh_judge(&target.target, &coupon.reading, &options, &verdict, cli_show_progress, cli,
                  &error))
         return cli_fail(cli, &error);
-    if (verdict.converted)
-        cli_note(cli,
-                 "%s was read in another specular mode than the target: converted by its 60° gloss "
-                 "of %.0f",
-                 coupon.reading.id, coupon.reading.method.gloss);
-    if (cli_is_exact(&coupon.reading))
+    if (verdict.converted) cli_note_converted(cli, &coupon.reading, "the target");
+    if (fh_reading_is_exact(&coupon.reading))
         cli_note(cli,
                  "%s states no uncertainty and counts as exact; several readings of it, with "
                  "--pool, would tell",

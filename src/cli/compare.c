@@ -329,14 +329,12 @@ static int judge(cli_context *cli, const comparison *found, size_t count, double
 /* One specular mode for both, by the gloss of either; else it is said that they differ. */
 static void settle_modes(cli_context *cli, fh_reading *a, fh_reading *b)
 {
-    if (!cli_modes_differ(&a->method, &b->method)) return;
+    if (!fh_methods_clash(&a->method, &b->method)) return;
     fh_reading *const converted[2] = {b, a}, *const as[2] = {a, b};
     for (int i = 0; i < 2; ++i) {
         if (fh_reading_in_mode(converted[i], &as[i]->method, FH_INDEX_USUAL, converted[i], NULL))
             continue;
-        cli_note(cli,
-                 "%s was read in another specular mode than %s: converted by its 60° gloss of %.0f",
-                 converted[i]->id, as[i]->id, converted[i]->method.gloss);
+        cli_note_converted(cli, converted[i], as[i]->id);
         return;
     }
     const bool holds = fh_method_mode(&a->method) == FH_SPECULAR_INCLUDED;

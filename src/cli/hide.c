@@ -80,11 +80,7 @@ static int read_options(cli_context *cli, job *j)
 static double lightness(const job *j, const fh_reading *r)
 {
     const double index = j->index >= 1.0 ? j->index : FH_INDEX_USUAL;
-    if (r->condition.illuminant >= FH_ILLUMINANT_COUNT) return r->lab.L; /* a lamp of its own */
-    const fh_xyz white = fh_weights_of(r->condition).white;
-    fh_xyz xyz = fh_xyz_of_lab(r->lab, white);
-    xyz.Y = fmax(0.0, xyz.Y - fh_surface_veil(index, &r->method) * white.Y);
-    return fh_lab_of_xyz(xyz, white).L;
+    return fmax(0.0, fh_lightness_without(r->lab.L, fh_surface_veil(index, &r->method)));
 }
 
 /* Of one amount, the look over the darker backing is never the lighter one. */

@@ -5,10 +5,10 @@
 #include "cli/cli.h"
 #include "farhue/surface.h"
 
-/* Whether both specular modes are known and differ. */
-bool cli_modes_differ(const fh_method *a, const fh_method *b);
+/* Note that a reading was carried to the specular mode of `what` ("the shell"). */
+void cli_note_converted(cli_context *cli, const fh_reading *reading, const char *what);
 
-/* An opaque thing in the specular mode of `as`, which belongs to `what` ("the shell"): as it was
+/* An opaque thing in the specular mode of `as`, which belongs to `what`: as it was
  * read, or converted by its gloss with a note; an error where it can't be. */
 int cli_into_mode(cli_context *cli, fh_reading *reading, const fh_method *as, const char *what);
 

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "farhue/spec.h"
+
 static fh_status read_number(const fh_table *table, size_t row, size_t value, double low,
                              double high, double *out, fh_error *error)
 {
@@ -41,9 +43,9 @@ static fh_status read_row(const fh_table *table, size_t row, size_t key, size_t 
     if (strcmp(name, "tolerance") == 0)
         return read_number(table, row, value, 0.01, 50, &out->tolerance, error);
     if (strcmp(name, "shell_mm") == 0)
-        return read_number(table, row, value, 0, 1000, &out->shell_mm, error);
+        return read_number(table, row, value, 0, FH_BUILT_MM_MAX, &out->shell_mm, error);
     if (strcmp(name, "gap_mm") == 0)
-        return read_number(table, row, value, 0, 1000, &out->gap_mm, error);
+        return read_number(table, row, value, 0, FH_BUILT_MM_MAX, &out->gap_mm, error);
     return FH_OK;
 }
 

@@ -215,7 +215,7 @@ static void report_json(cli_context *cli, const cli_target *t, const candidates 
 static void note_exact(cli_context *cli, const candidates *shelf)
 {
     size_t exact = 0;
-    for (size_t i = 0; i < shelf->count; ++i) exact += cli_is_exact(&shelf->readings[i]);
+    for (size_t i = 0; i < shelf->count; ++i) exact += fh_reading_is_exact(&shelf->readings[i]);
     if (exact == 1 && shelf->count == 1)
         cli_note(cli, "the candidate states no uncertainty and counts as exact");
     else if (exact > 0)

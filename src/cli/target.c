@@ -4,6 +4,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "cli/mode.h"
 #include "cli/page_settings.h"
 #include "cli/shell_input.h"
 #include "farhue/spec_file.h"
@@ -130,15 +131,6 @@ static int bare_target(cli_context *cli, const cli_page_settings *page, cli_targ
     return CLI_DONE;
 }
 
-static void note_converted(cli_context *cli, const fh_target *target)
-{
-    if (target->converted)
-        cli_note(cli,
-                 "%s was read in another specular mode than the shell: converted by its 60° gloss "
-                 "of %.0f",
-                 target->part.id, target->part.method.gloss);
-}
-
 /* Tolerance and lights of a job's page, where no option says them. */
 static int take_page(cli_context *cli, const cli_page_settings *page, fh_target *target)
 {
@@ -174,7 +166,7 @@ int cli_part_target(cli_context *cli, cli_target *out)
     code = take_options(cli, &out->target, &changed);
     if (code) return code;
     if (fh_target_check(&out->target, &error)) return cli_fail(cli, &error);
-    note_converted(cli, &out->target);
+    if (out->target.converted) cli_note_converted(cli, &out->target.part, "the shell");
     return CLI_DONE;
 }
 
@@ -192,7 +184,7 @@ int cli_spec_target(cli_context *cli, cli_target *out)
         return cli_fail_text(cli, FH_E_MEMORY, "out of memory");
     if (fh_spec_target(out->spec, &out->target, &error)) return cli_fail_input(cli, &input, &error);
     fh_copy_text(out->source, sizeof out->source, input.name);
-    note_converted(cli, &out->target);
+    if (out->target.converted) cli_note_converted(cli, &out->target.part, "the shell");
     return CLI_DONE;
 }
 
@@ -248,9 +240,4 @@ int cli_date(cli_context *cli, const char *option, char out[FH_DATE])
     out[0] = '\0';
     if (gmtime_r(&now, &broken)) strftime(out, FH_DATE, "%Y-%m-%d", &broken);
     return CLI_DONE;
-}
-
-bool cli_is_exact(const fh_reading *reading)
-{
-    return fh_reading_is_exact(reading);
 }

@@ -46,9 +46,6 @@ int cli_find_tie(cli_context *cli, fh_tie *out, bool *found);
  * there first, with a note. */
 int cli_apply_tie(cli_context *cli, const fh_tie *tie, fh_reading *reading);
 
-/* No uncertainty is stated with the reading, so that it counts as exact. */
-bool cli_is_exact(const fh_reading *reading);
-
 /* Two or three lines: the target, its tolerance, its lights. */
 void cli_print_target(cli_context *cli, const cli_target *target);
 

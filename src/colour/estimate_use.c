@@ -126,7 +126,7 @@ static bool carries(const fh_reading *reading, const char *kind)
 
 bool fh_reading_carries_estimate(const fh_reading *reading)
 {
-    return carries(reading, "estimate: ");
+    return carries(reading, FH_SOURCE_ESTIMATE);
 }
 
 /* The weights of a reading's own condition. */
@@ -149,8 +149,8 @@ fh_status fh_estimate_of_reading(const fh_reading *reading, fh_estimate *out, fh
     if (reading->origin == FH_ORIGIN_LAB)
         return fh_estimate_spectrum(reading->lab, &weights, out, NULL, error);
     const fh_prior prior = fh_prior_standard();
-    const bool open = reading->origin == FH_ORIGIN_ESTIMATED && !carries(reading, "estimate: ") &&
-                      !carries(reading, "look: ");
+    const bool open = reading->origin == FH_ORIGIN_ESTIMATED &&
+                      !carries(reading, FH_SOURCE_ESTIMATE) && !carries(reading, FH_SOURCE_LOOK);
     status = fh_estimate_around(&prior, &reading->reflectance, &weights, open, out);
     return status ? fh_fail(error, status, "%s", fh_status_text(status)) : FH_OK;
 }
@@ -194,7 +194,7 @@ fh_status fh_reading_in_condition(const fh_reading *reading, const fh_weights *t
     }
     if (estimate.mode_count) {
         char source[FH_SOURCE];
-        fh_format(source, sizeof source, "estimate: %s", reading->id);
+        fh_format(source, sizeof source, FH_SOURCE_ESTIMATE "%s", reading->id);
         status = fh_reading_add_shared(&moved, source, open);
         if (status)
             return fh_fail(error, status,

@@ -161,16 +161,11 @@ static fh_status make_samples(fh_paints_work *work, fh_mix_sample *samples, size
     return FH_OK;
 }
 
-/* L* of a coat as if its face was smooth: the veil is the same in every band, and so as much of the
- * white's Y. */
+/* L* of a coat as if its face was smooth. */
 static double lightness(const fh_paints_work *work, size_t coat)
 {
-    static const fh_xyz white = {1.0, 1.0, 1.0};
     const fh_reading *r = &work->library.readings[coat];
-    const double veil = veil_of(work, r);
-    if (veil <= 0.0) return r->lab.L;
-    const double Y = fh_xyz_of_lab((fh_lab){r->lab.L, 0.0, 0.0}, white).Y - veil;
-    return fh_lab_of_xyz((fh_xyz){Y, Y, Y}, white).L;
+    return fh_lightness_without(r->lab.L, veil_of(work, r));
 }
 
 /* The same of a paint's opaque masstone, -HUGE_VAL when there is none. */

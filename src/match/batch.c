@@ -301,8 +301,7 @@ static fh_status is_significant(const fh_mixing *m, const fh_reading *paint_out,
     fh_status status = target->by_look ? sure_of_look(target, paint_out, &sure, error)
                                        : sure_of_part(target, paint_out, &sure, error);
     if (status) return status;
-    const fh_mat3 own = fh_reading_covariance(paint_out);
-    if (own.m[0][0] + own.m[1][1] + own.m[2][2] <= 0.0)
+    if (fh_reading_is_exact(paint_out))
         sure.bare =
             fh_mat3_add(sure.bare, fh_mat3_diagonal(noise * noise, noise * noise, noise * noise));
     bool found = false;

@@ -13,12 +13,6 @@ static const char *specular_text(fh_specular specular)
     return specular == FH_SPECULAR_INCLUDED ? "included" : "excluded";
 }
 
-static bool clash(const fh_method *a, const fh_method *b)
-{
-    const fh_specular one = fh_method_mode(a), other = fh_method_mode(b);
-    return one != FH_SPECULAR_UNKNOWN && other != FH_SPECULAR_UNKNOWN && one != other;
-}
-
 fh_method fh_target_way(const fh_target *target)
 {
     const fh_method *part = &target->part.method;
@@ -51,7 +45,7 @@ static fh_status bring_to_mode(const fh_target *target, const fh_reading *readin
 {
     fh_error why = {0};
     const fh_method way = fh_target_way(target);
-    *converted = clash(&reading->method, &way);
+    *converted = fh_methods_clash(&reading->method, &way);
     if (fh_reading_in_mode(reading, &way, FH_INDEX_USUAL, out, &why))
         return refuse_mode(target, reading, why.message, error);
     return FH_OK;
@@ -149,7 +143,7 @@ fh_status fh_target_check(const fh_target *target, fh_error *error)
     if (status || !target->by_look) return status;
     status = fh_reading_check(&target->look, NULL, error);
     const fh_method way = fh_target_way(target);
-    if (!status && clash(&target->look.method, &way))
+    if (!status && fh_methods_clash(&target->look.method, &way))
         status = refuse_mode(target, &target->look, one_mode, error);
     return status;
 }

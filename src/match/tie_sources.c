@@ -5,11 +5,13 @@
 
 #include "base/error.h"
 #include "farhue/difference.h"
+#include "farhue/estimate.h"
 #include "farhue/surface.h"
 
 bool fh_tie_is_means(const char *source)
 {
-    static const char *const own[] = {"estimate: ", "aim: ", "look: ", FH_SOURCE_GLOSS};
+    static const char *const own[] = {FH_SOURCE_ESTIMATE, FH_SOURCE_AIM, FH_SOURCE_LOOK,
+                                      FH_SOURCE_GLOSS};
     for (size_t i = 0; i < sizeof own / sizeof *own; ++i)
         if (strncmp(source, own[i], strlen(own[i])) == 0) return false;
     return true;

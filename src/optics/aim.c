@@ -17,6 +17,7 @@
 #include "base/text.h"
 #include "colour/prior.h"
 #include "farhue/difference.h"
+#include "farhue/estimate.h"
 
 #include <math.h>
 #include <string.h>
@@ -206,7 +207,8 @@ static fh_status finish(solver *s, const fh_shell *shell, const fh_reading *look
     fh_mat3 random = fh_mat3_add(look->random, shell_errors(s, shell));
     aim.inner.random = fh_mat3_carry(gain, random);
     char source[FH_SOURCE];
-    fh_format(source, sizeof source, s->measured ? "look: %.50s" : "aim: %.50s", look->id);
+    fh_format(source, sizeof source, "%s%.50s", s->measured ? FH_SOURCE_LOOK : FH_SOURCE_AIM,
+              look->id);
     status = fh_reading_add_shared(&aim.inner, source, open);
     for (size_t i = 0; i < look->shared_count && !status; ++i)
         status = fh_reading_add_shared(&aim.inner, look->shared[i].source,

@@ -28,6 +28,12 @@ fh_specular fh_method_mode(const fh_method *m)
                : FH_SPECULAR_UNKNOWN;
 }
 
+bool fh_methods_clash(const fh_method *a, const fh_method *b)
+{
+    const fh_specular one = fh_method_mode(a), other = fh_method_mode(b);
+    return one != FH_SPECULAR_UNKNOWN && other != FH_SPECULAR_UNKNOWN && one != other;
+}
+
 /* What the doubt about one part of the change does to Lab. */
 static fh_mat3 open_by(const fh_mat3 *slope, double X, double Y, double Z)
 {
@@ -112,10 +118,9 @@ static fh_status find_change(const fh_reading *r, const fh_method *from, const f
 fh_status fh_reading_in_mode(const fh_reading *reading, const fh_method *as, double index,
                              fh_reading *out, fh_error *error)
 {
-    const fh_specular mode = fh_method_mode(&reading->method), wanted = fh_method_mode(as);
     fh_reading moved = *reading;
     change c = {0.0, 1.0};
-    if (mode == FH_SPECULAR_UNKNOWN || wanted == FH_SPECULAR_UNKNOWN || mode == wanted) {
+    if (!fh_methods_clash(&reading->method, as)) {
         *out = moved;
         return FH_OK;
     }

@@ -117,6 +117,13 @@ double fh_surface_veil(double index, const fh_method *method)
     return surface.outer;
 }
 
+double fh_lightness_without(double L, double veil)
+{
+    static const fh_xyz white = {1.0, 1.0, 1.0};
+    const double Y = fh_xyz_of_lab((fh_lab){L, 0.0, 0.0}, white).Y - veil;
+    return fh_lab_of_xyz((fh_xyz){Y, Y, Y}, white).L;
+}
+
 fh_spectrum fh_surface_seen(const fh_surface *surface, const fh_spectrum *inside)
 {
     fh_spectrum seen;

@@ -30,7 +30,7 @@ typedef struct desk_readings {
     size_t count, capacity;
 } desk_readings;
 
-enum { DESK_LIMIT = 5000, DESK_LINE = 96, DESK_MM_MAX = 1000, DESK_ADDED = 240 };
+enum { DESK_LIMIT = 5000, DESK_LINE = 96, DESK_ADDED = 240 };
 
 /* What the paint step was told; quantities as they were typed ("20ml", "1drop"), empty: not said.
  */
@@ -100,8 +100,8 @@ bool desk_has_number(const char *key);
  * key that is no text's. */
 fh_status desk_set_text(desk_settings *s, const char *key, fh_slice value, fh_error *error);
 
-/* Set a number: tolerance above 0, at most 50; millimetres 0 to DESK_MM_MAX. FH_E_DATA outside, or
- * for NaN; FH_E_ARGUMENT for a key that is no number's. */
+/* Set a number: tolerance above 0, at most 50; millimetres 0 to FH_BUILT_MM_MAX. FH_E_DATA outside,
+ * or for NaN; FH_E_ARGUMENT for a key that is no number's. */
 fh_status desk_set_number(desk_settings *s, const char *key, double value, fh_error *error);
 
 /* Add what was put into the batch, behind what was put in before. Errors as desk_set_text;

@@ -176,17 +176,15 @@ static fh_status write_routes(page_json *j, const fh_plan_facts *plan, fh_error 
     return status;
 }
 
-/* The spec's deadline, where none is set. */
+/* The deadline of a spec that came, where none is set. */
 static fh_status deadline_of_spec(const desk_state *job, fh_plan_facts *plan)
 {
-    page_stack *stack = fh_allocate(1, sizeof *stack);
-    if (!stack) return FH_E_MEMORY;
-    if (!stack_of(job, stack, NULL)) {
-        if (stack->spec) (void)fh_plan_deadline(stack->spec->deadline, plan);
-        stack_free(stack);
-    }
-    fh_free(stack);
-    return FH_OK;
+    fh_spec *spec = NULL;
+    if (!stack_is_received(job)) return FH_OK;
+    fh_status status = fh_spec_read(job->spec.bytes, job->spec.length, &spec, NULL, NULL);
+    if (!status) (void)fh_plan_deadline(spec->deadline, plan);
+    fh_spec_free(spec);
+    return status == FH_E_MEMORY ? status : FH_OK;
 }
 
 /* What is known, and the routes from "now" on; "trouble" says why there are none. */

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/error.h"
+#include "farhue/spec.h"
 #include "page/desk.h"
 
 desk_settings desk_settings_default(void)
@@ -99,9 +100,9 @@ fh_status desk_set_number(desk_settings *s, const char *key, double value, fh_er
     bool shell = strcmp(key, "shell_mm") == 0;
     if (!shell && strcmp(key, "gap_mm") != 0)
         return fh_fail(error, FH_E_ARGUMENT, "There is no setting \"%.40s\".", key);
-    if (!(value >= 0 && value <= DESK_MM_MAX))
+    if (!(value >= 0 && value <= FH_BUILT_MM_MAX))
         return fh_fail(error, FH_E_DATA, "The %s must be in millimetres, 0 to %d.",
-                       shell ? "shell's thickness" : "gap", (int)DESK_MM_MAX);
+                       shell ? "shell's thickness" : "gap", (int)FH_BUILT_MM_MAX);
     *(shell ? &s->shell_mm : &s->gap_mm) = value;
     return FH_OK;
 }

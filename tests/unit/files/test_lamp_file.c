@@ -1,6 +1,7 @@
 /* Lamps as files. */
 #include "check.h"
 #include "starve.h"
+#include "told.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -94,11 +95,8 @@ static void what_is_no_lamp(void **state)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; ++i) {
         double power[FH_POWER_COUNT] = {7.0};
         fh_error error;
-        char told[FH_ERROR_MESSAGE + 48];
         assert_int_equal(read_text(cases[i].text, power, NULL, &error), FH_E_DATA);
-        snprintf(told, sizeof told, "%zu:%zu: %s", error.line, error.column, error.message);
-        if (strncmp(told, cases[i].expected, strlen(cases[i].expected)) != 0)
-            fail_msg("case %zu: \"%s\" instead of \"%s\"", i, told, cases[i].expected);
+        check_told(&error, cases[i].expected, i);
         check_close(power[0], 7.0, 0.0);
     }
 }

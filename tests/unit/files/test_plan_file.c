@@ -1,8 +1,8 @@
 /* Plans as files. Expected values: the files' own words. */
 #include "check.h"
 #include "starve.h"
+#include "told.h"
 
-#include <stdio.h>
 #include <string.h>
 
 #include "farhue/plan_file.h"
@@ -127,11 +127,8 @@ static void mistakes_are_named(void **state)
     for (size_t i = 0; i < sizeof cases / sizeof *cases; ++i) {
         fh_plan_facts f;
         fh_error error;
-        char told[FH_ERROR_MESSAGE + 48];
         assert_int_equal(read_text(cases[i].text, &f, &error), FH_E_DATA);
-        snprintf(told, sizeof told, "%zu:%zu: %s", error.line, error.column, error.message);
-        if (strncmp(told, cases[i].expected, strlen(cases[i].expected)) != 0)
-            fail_msg("case %zu: \"%s\" instead of \"%s\"", i, told, cases[i].expected);
+        check_told(&error, cases[i].expected, i);
     }
 }
 

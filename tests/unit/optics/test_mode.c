@@ -143,10 +143,14 @@ static void what_cannot_be_converted(void **state)
     assert_int_equal(fh_reading_in_mode(&in, &trapped, 1.5, &out, &error), FH_E_LIMIT);
     assert_int_equal(out.repeats, 77);
 
+    check(fh_methods_clash(&open, &ring) && fh_methods_clash(&photo, &open));
+    check(!fh_methods_clash(&trapped, &ring) && !fh_methods_clash(&open, &open));
+
     /* Nothing to do: the same mode, or one that isn't known. */
     assert_int_equal(fh_reading_in_mode(&in, &open, 1.5, &out, NULL), FH_OK);
     check_close(out.lab.L, in.lab.L, 0.0);
     in.method.specular = FH_SPECULAR_UNKNOWN; /* in a sphere */
+    check(!fh_methods_clash(&in.method, &trapped));
     assert_int_equal(fh_reading_in_mode(&in, &trapped, 1.5, &out, NULL), FH_OK);
     assert_int_equal(out.shared_count, FH_SHARED_MAX);
 }

@@ -99,6 +99,16 @@ static void veil_of_a_reading(void **state)
     check_close(fh_surface_veil(1.5, &m), 0.0, 0.0);
 }
 
+/* By hand from ISO/CIE 11664-4: L* 50 is Y 0.184187, less 0.044603 is 0.139584, L* 44.1731; on the
+ * line near black L* is 903.296 Y. */
+static void lightness_without_the_veil(void **state)
+{
+    (void)state;
+    check_close(fh_lightness_without(50.0, 0.0), 50.0, 1e-9);
+    check_close(fh_lightness_without(50.0, 0.044603), 44.1731, 1e-4);
+    check_close(fh_lightness_without(5.0, 0.01), -4.03296, 1e-4);
+}
+
 static void unknown_ways_of_reading(void **state)
 {
     (void)state;
@@ -122,6 +132,7 @@ int main(void)
         cmocka_unit_test(gloss_scale),
         cmocka_unit_test(matt_and_glossy),
         cmocka_unit_test(veil_of_a_reading),
+        cmocka_unit_test(lightness_without_the_veil),
         cmocka_unit_test(unknown_ways_of_reading),
     };
     return cmocka_run_group_tests_name("optics/surface", tests, NULL, NULL);
